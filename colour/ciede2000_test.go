@@ -59,6 +59,21 @@ func TestLibraryFailsSharmaRow10(t *testing.T) {
 	t.Logf("go-colorful %.4f, published %s", got, r["dE00"])
 }
 
+// TestOppositeHues: two hues exactly 180° apart count as no more than 180°,
+// whatever the last bit of atan2 says, so the difference is the limit of that
+// of hues a little less apart.
+func TestOppositeHues(t *testing.T) {
+	const turn = 1e-6  // degrees, far above hueSlack
+	const moved = 1e-5 // more than a turn that small changes ΔE00; the jump is 1e-2 and more
+	for h := 0.5; h < 180; h++ {
+		ref := LCh{50, 2.5, h}.Lab()
+		opposite := Lab{ref.L, -ref.A, -ref.B}
+		short := LCh{50, 2.5, h + 180 - turn}.Lab()
+		got, limit := DeltaE2000(ref, opposite, UnitWeights()), DeltaE2000(ref, short, UnitWeights())
+		near(t, fmt.Sprintf("ΔE00 across grey at %g°", h), got, limit, moved)
+	}
+}
+
 func anyLab(t *rapid.T, name string) Lab {
 	axis := func(from, to float64, what string) float64 { return rapid.Float64Range(from, to).Draw(t, name+what) }
 	return Lab{axis(0, 100, " L*"), axis(-120, 120, " a*"), axis(-120, 120, " b*")}

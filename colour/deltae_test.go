@@ -91,6 +91,23 @@ func TestReferenceComesFirst(t *testing.T) {
 	}
 }
 
+// TestCMCHueBranches: the values either side of the two joins, worked out by
+// hand from the formula.
+func TestCMCHueBranches(t *testing.T) {
+	for h, want := range map[float64]float64{163: 0.7404, 164: 0.7366, 345: 0.7382, 346: 0.7334} {
+		near(t, "T", hueWeightCMC(h), want, printed4)
+	}
+}
+
+// TestWeights94: a factor divides its own part.
+func TestWeights94(t *testing.T) {
+	ref, plain, loose := Lab{40, 20, 0}, Weights94{KL: 1, KC: 1, KH: 1}, Weights94{KL: 2, KC: 4, KH: 5}
+	near(t, "lightness", DeltaE94(ref, Lab{42, 20, 0}, loose), 1, 1e-12)
+	near(t, "chroma", DeltaE94(ref, Lab{40, 24, 0}, loose), 1, 1e-12)
+	turned := LCh{40, 20, 10}.Lab()
+	near(t, "hue", DeltaE94(ref, turned, loose), DeltaE94(ref, turned, plain)/5, 1e-12)
+}
+
 func TestDeltaEProperties(t *testing.T) {
 	const rounding = 1e-9 // of a root of a sum of squares up to 300
 	rapid.Check(t, func(t *rapid.T) {
