@@ -1,8 +1,8 @@
 package colour
 
 // bradford returns the Bradford matrix from XYZ to sharpened cone responses, to
-// the four decimals it is defined with (Lam 1985; the same figures stand in
-// ICC.1:2022, annex E, and in colour-science's adaptation/datasets/cat.py).
+// the four decimals it is defined with (Lam 1985 and ICC.1:2022, annex E, from
+// memory; seen in colour-science's adaptation/datasets/cat.py).
 func bradford() Matrix {
 	return Matrix{
 		{0.8951, 0.2664, -0.1614},
