@@ -21,6 +21,12 @@ func paint(w, h int, at func(x, y int) colour.LinearRGB) *colour.Field {
 	return f
 }
 
+// grey returns the neutral of lightness l.
+func grey(l float64) colour.LinearRGB {
+	y := colour.Luminance(l)
+	return colour.LinearRGB{R: y, G: y, B: y}
+}
+
 // brown is a mid-brown leather, L* 40, C* 36.
 func brown() colour.LinearRGB { return colour.LinearRGB{R: 0.22, G: 0.098, B: 0.035} }
 
