@@ -82,19 +82,37 @@ func (s *sheet) patches() []Patch {
 // covariance returns the covariance of the region's mean Lab. The variance of a
 // mean of n tiles is the tiles' over n only when no two share a blotch. So the
 // tiles, less their trend, are averaged over blocks of 1, 2, 4… tiles a side,
-// and the block size whose means scatter most is taken: blocks larger than the
-// blotches are independent, smaller ones promise too much.
+// and the block size whose means promise the largest variance is taken. Blocks
+// that touch still share blotches along their edges, so that each size falls
+// short in proportion to 1/side; the size below shows by how much, and twice one
+// less the other makes it up (batch means extrapolated, as in time series).
 func (s *sheet) covariance(tr trend) [3][3]float64 {
-	var worst [3][3]float64
+	var worst, last [3][3]float64
 	for k := 1; ; k *= 2 {
 		cov, blocks := s.blockCovariance(tr, k)
 		if k > 1 && blocks < blocksLeast {
 			return worst
 		}
-		if cov[0][0]+cov[1][1]+cov[2][2] > worst[0][0]+worst[1][1]+worst[2][2] {
+		if t := trace(cov); k > 1 && t > trace(last) {
+			last, cov = cov, times(cov, 2-trace(last)/t)
+		} else {
+			last = cov
+		}
+		if trace(cov) > trace(worst) {
 			worst = cov
 		}
 	}
+}
+
+func trace(m [3][3]float64) float64 { return m[0][0] + m[1][1] + m[2][2] }
+
+func times(m [3][3]float64, k float64) [3][3]float64 {
+	for i := range m {
+		for j := range m {
+			m[i][j] *= k
+		}
+	}
+	return m
 }
 
 // blockCovariance returns the covariance of the mean from blocks of k×k tiles
@@ -126,12 +144,7 @@ func (s *sheet) blockCovariance(tr trend, k int) (cov [3][3]float64, blocks int)
 	// The plane took three degrees of freedom; blocks left out at the edges
 	// still count with their tiles.
 	share := max(float64(blocks)-3, 1) * float64(blocks) * float64(len(s.tiles)) / max(used, 1)
-	for i := range cov {
-		for j := range cov {
-			cov[i][j] /= share
-		}
-	}
-	return cov, blocks
+	return times(cov, 1/share), blocks
 }
 
 // toLab returns the Lab colour, D65, 2°, of working-space light.

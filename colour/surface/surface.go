@@ -163,7 +163,7 @@ func (s *sheet) reading(w colour.Weights) Reading {
 	rd.Blotch = s.blotch(rd.Lab, trend, w)
 	rd.MottleL, rd.GraininessL, rd.LuminanceCV = s.iso13660()
 	rd.SlopeL, rd.SlopeDeg = s.slope(trend)
-	s.streaks(trend, &rd)
+	s.levels(trend).streaks(&rd)
 	rd.Patches = s.patches()
 	return rd
 }
