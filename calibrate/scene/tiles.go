@@ -6,31 +6,35 @@ import (
 	"evenhide/colour"
 )
 
-// A tile is 1.27 mm square (ISO/IEC 13660), seen at tilePoints² places.
+// A tile is 1.27 mm square (ISO/IEC 13660), seen at tilePoints² places; at
+// roughPoints² while an amplitude is being sought, since the truth is measured
+// again afterwards.
 const (
-	tileSide   = 1.27
-	tilePoints = 4
+	tileSide    = 1.27
+	tilePoints  = 4
+	roughPoints = 2
 )
 
 // tileSet is the mean colour of each tile that lies wholly on an item's own
 // surface, in linear light under D65.
 type tileSet [][3]float64
 
-// tiles looks at every tile of the item. seen says what a place of the item's
-// frame shows, and whether it counts; a tile counts when all its places do.
-func (b *body) tiles(seen func(p Point) (cell, bool)) tileSet {
+// tiles looks at every tile of the item, at n² places each. seen says what a
+// place of the item's frame shows, and whether it counts; a tile counts when all
+// its places do.
+func (b *body) tiles(n int, seen func(p Point) (cell, bool)) tileSet {
 	var out tileSet
 	lo, hi := bounds(b.Outline)
-	const step = tileSide / tilePoints
+	step := tileSide / float64(n)
 	for y := lo.Y; y+tileSide <= hi.Y; y += tileSide {
 		for x := lo.X; x+tileSide <= hi.X; x += tileSide {
 			var mean [3]float64
 			whole := true
-			for k := 0; k < tilePoints*tilePoints && whole; k++ {
+			for k := 0; k < n*n && whole; k++ {
 				var c cell
-				c, whole = seen(Point{x + step*(float64(k%tilePoints)+.5), y + step*(float64(k/tilePoints)+.5)})
+				c, whole = seen(Point{x + step*(float64(k%n)+.5), y + step*(float64(k/n)+.5)})
 				for i := range mean {
-					mean[i] += float64(c.xyz[i]) / (tilePoints * tilePoints)
+					mean[i] += float64(c.xyz[i]) / float64(n*n)
 				}
 			}
 			if whole {
@@ -66,9 +70,10 @@ func (t tileSet) rms(white [3]float64) float64 {
 	return math.Sqrt(total / float64(len(t)))
 }
 
-// evenness returns the RMS that strength and hide alone give the item's tiles.
-func (b *body) evenness(e *eye) float64 {
-	return b.tiles(func(p Point) (cell, bool) {
+// evenness returns the RMS that strength and hide alone give the item's tiles,
+// seen at n² places each.
+func (b *body) evenness(e *eye, n int) float64 {
+	return b.tiles(n, func(p Point) (cell, bool) {
 		d := b.shape.distance(p)
 		return b.dyed(p, d), d < -b.margin()
 	}).rms(e.white)
@@ -86,7 +91,7 @@ func (b *body) settle(e *eye) {
 	}
 	solve := func(by *float64, want float64, measure func() float64) float64 {
 		*by = want * 0.04
-		for range 5 {
+		for range 3 {
 			got := measure()
 			if want == 0 || got == 0 {
 				break
@@ -99,7 +104,7 @@ func (b *body) settle(e *eye) {
 	}
 	hideBy := b.hideBy
 	b.hideBy = 0
-	even := func() float64 { return b.evenness(e) }
+	even := func() float64 { return b.evenness(e, roughPoints) }
 	blotch := solve(&b.blotchBy, s.Blotch, even)
 	streak := solve(&b.streakBy, s.Streak, even)
 	slope := solve(&b.slopeBy, s.Slope, func() float64 { return b.ends(e) })

@@ -67,11 +67,9 @@ func (s *stage) outlinePixels(b *body) []Point {
 
 // truth gathers the truth of every item.
 func (s *stage) truth() Truth {
-	t := Truth{Width: s.Width, Height: s.Height, ToPixels: s.toPixels}
+	t := Truth{Width: s.Width, Height: s.Height, ToPixels: s.toPixels, Items: make([]ItemTruth, len(s.bodies))}
 	var swatch *ItemTruth
-	for i, b := range s.bodies {
-		t.Items = append(t.Items, s.itemTruth(i, b))
-	}
+	parallel(len(s.bodies), func(i int) { t.Items[i] = s.itemTruth(i, s.bodies[i]) })
 	for i := range t.Items {
 		if t.Items[i].Kind == Swatch {
 			swatch = &t.Items[i]
@@ -108,7 +106,7 @@ func (s *stage) itemTruth(index int, b *body) ItemTruth {
 		}
 		return b.look(p, d)
 	}
-	all := b.tiles(seen)
+	all := b.tiles(tilePoints, seen)
 	t.Lab, t.Uneven = toLab(all.mean(), s.eye.white), all.rms(s.eye.white)
 	t.Blotch, t.Streak, t.Slope, t.Hide = b.causes(s.eye)
 	a := s.toPixels.At(b.Pose.At(Point{}))
@@ -131,7 +129,7 @@ func (b *body) causes(e *eye) (blotch, streak, slope, hide float64) {
 		}
 		*by = value
 		defer func() { *by = 0 }()
-		return alone.evenness(e)
+		return alone.evenness(e, tilePoints)
 	}
 	blotch = measure(&alone.blotchBy, b.blotchBy)
 	streak = measure(&alone.streakBy, b.streakBy)
