@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
 	"io"
 
 	"github.com/spf13/pflag"
@@ -16,8 +15,20 @@ import (
 const checkUsage = `evenhide check [options] PHOTO...
 
 Measures the pieces in each photo against the reference swatch and says what to
-do with them. Places are X,Y,W,H in pixels of the upright photo.
+do with them. Places are in pixels of the upright photo, from its top left corner.
 
+  --grey X,Y,W,H=L         a neutral step with lightness L* (repeat for more steps)
+  --swatch X,Y,W,H         where the reference swatch lies in the photo
+  --reference L,a,b        or its Lab (D65, 2°), instead of --swatch
+  --piece [NAME=]X,Y,W,H   what to judge (repeat for more)
+  --tolerance 2.0          ship up to this ΔE00
+  --blotch-tolerance 1.5   ship up to this RMS blotch (ΔE00)
+  --kl 1                   lightness weight (2 suits strongly grained leather)
+  --max-megapixels 120     refuse larger photos
+  --json                   print the result as JSON
+
+Exit code: 0 every piece ships, 1 some piece needs something else, 2 something
+could not be measured (the other photos are still reported).
 `
 
 // checkFlags are the options of check as typed.
@@ -35,18 +46,17 @@ func runCheck(args []string, stdout io.Writer) (int, error) {
 	var o checkFlags
 	fs := pflag.NewFlagSet("check", pflag.ContinueOnError)
 	fs.SetOutput(io.Discard)
-	fs.SortFlags = false
-	fs.StringArrayVar(&o.greys, "grey", nil, "`X,Y,W,H=L`: a neutral step with lightness L* (repeat for more steps)")
-	fs.StringVar(&o.swatch, "swatch", "", "`X,Y,W,H`: where the reference swatch lies in the photo")
-	fs.StringVar(&o.reference, "reference", "", "`L,a,b`: or its Lab (D65, 2°), instead of --swatch")
-	fs.StringArrayVar(&o.pieces, "piece", nil, "`[NAME=]X,Y,W,H`: what to judge (repeat for more)")
-	fs.Float64Var(&o.tolerance, "tolerance", 2.0, "ship up to this ΔE00")
-	fs.Float64Var(&o.blotchTolerance, "blotch-tolerance", 1.5, "ship up to this RMS blotch (ΔE00)")
-	fs.Float64Var(&o.kl, "kl", 1, "lightness weight (2 suits strongly grained leather)")
-	fs.Float64Var(&o.maxMegapixels, "max-megapixels", 120, "refuse larger photos")
-	fs.BoolVar(&o.json, "json", false, "print the result as JSON")
+	fs.StringArrayVar(&o.greys, "grey", nil, "")
+	fs.StringVar(&o.swatch, "swatch", "", "")
+	fs.StringVar(&o.reference, "reference", "", "")
+	fs.StringArrayVar(&o.pieces, "piece", nil, "")
+	fs.Float64Var(&o.tolerance, "tolerance", 2.0, "")
+	fs.Float64Var(&o.blotchTolerance, "blotch-tolerance", 1.5, "")
+	fs.Float64Var(&o.kl, "kl", 1, "")
+	fs.Float64Var(&o.maxMegapixels, "max-megapixels", 120, "")
+	fs.BoolVar(&o.json, "json", false, "")
 	if err := fs.Parse(args); errors.Is(err, pflag.ErrHelp) {
-		_, err = fmt.Fprint(stdout, checkUsage, fs.FlagUsages())
+		_, err = io.WriteString(stdout, checkUsage)
 		return allShip, err
 	} else if err != nil {
 		return notMeasured, misuse("check", "%v", err)

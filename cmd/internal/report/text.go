@@ -25,8 +25,7 @@ func WriteText(w io.Writer, r Report) error {
 
 func (p Photo) writeText(w io.Writer) {
 	if p.Error != "" {
-		fmt.Fprintf(w, "%s\n", p.File)
-		fmt.Fprintf(w, "  retake: %s\n", strings.TrimPrefix(p.Error, p.File+": "))
+		fmt.Fprintf(w, "%s: not judged\n  %s\n", p.File, strings.TrimPrefix(p.Error, p.File+": "))
 		writeHint(w, "  ", p.Hint)
 		return
 	}
