@@ -2,6 +2,7 @@ package photo
 
 import (
 	"image"
+	"math"
 	"runtime"
 	"sync"
 	"sync/atomic"
@@ -18,43 +19,67 @@ import (
 const (
 	lightOne = 1 << 24 // full light in a channel
 	lumOne   = 1 << 18 // full luminance
-	// weightOne is 1 in a luminance weight.
-	weightOne  = 1 << 16
-	lumShift   = 24 + 16 - 18
+
 	chunkWidth = 512 // pixels of a row worked on at once, to stay in the first cache
+	// bandRows is how many rows of cells a worker takes at once: where the picture
+	// is turned a quarter they are columns of the Field, and share its cache lines.
+	bandRows = 16
 )
+
+// light is what a code stands for, packed so that one look-up and one addition
+// serve two sums: in the low 32 bits the light, in lightOne; in the high 32 the
+// luminance it adds, in lumOne and signed. Up to maxRun pixels of three channels
+// add up before one reaches the other.
+type light uint64
+
+const maxRun = 64
+
+func packLight(v, luminance float64) light {
+	return light(v*lightOne+0.5) | light(int64(math.Round(v*luminance*lumOne)))<<32
+}
+
+// luminance is the high half, of one light or of several added together.
+func (l light) luminance() int64 { return int64(l) >> 32 }
+
+// run is a sum of up to maxRun pixels, small enough to stay in registers while
+// it grows: red alone, green alone, the three channels together.
+type run struct{ r, g, all light }
 
 // sums adds up the pixels of one cell.
 type sums struct {
-	r, g, b, clipped uint64
-	y, yy            int64
+	r, g, b, y, yy, clipped int64
 }
 
-// tables turns codes of one kind into light.
-type tables struct {
-	r, g, b []uint32 // by code, in lightOne
-	weights [3]int64 // luminance of each channel's full light, in weightOne
+func (s *sums) add(r run, yy, clipped int64) {
+	red, green := int64(uint32(r.r)), int64(uint32(r.g))
+	s.r += red
+	s.g += green
+	s.b += int64(uint32(r.all)) - red - green
+	s.y += r.all.luminance()
+	s.yy += yy
+	s.clipped += clipped
 }
 
 // newField averages the picture into cells, spread over the processors.
 func newField(img image.Image, l layout, enc *encoding) (*colour.Field, error) {
-	w, h := l.size()
-	field := colour.NewField(w, h, l.cell)
-	work, err := newWork(img, l, enc, field)
+	newAdder, err := adders(img, enc)
 	if err != nil {
 		return nil, err
 	}
+	w, h := l.size()
+	to := target{l, enc.toWorking, colour.NewField(w, h, l.cell)}
+	bands := (len(l.y) - 2 + bandRows) / bandRows
 	var next, bad atomic.Int64
 	var wg sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(l.y)-1) {
+	for range min(runtime.GOMAXPROCS(0), bands) {
 		wg.Go(func() {
-			row := work()
+			add := newAdder()
 			for bad.Load() == 0 {
-				cy := int(next.Add(1)) - 1
-				if cy >= len(l.y)-1 {
+				band := int(next.Add(1)) - 1
+				if band >= bands {
 					return
 				}
-				if !row(cy) {
+				if !to.average(band, add) {
 					bad.Store(1)
 				}
 			}
@@ -64,38 +89,7 @@ func newField(img image.Image, l layout, enc *encoding) (*colour.Field, error) {
 	if bad.Load() != 0 {
 		return nil, refusal.New(ErrUnsupported, "export the photo as a JPEG", "some of its pixels are transparent")
 	}
-	return field, nil
-}
-
-// rowWorker averages one row of cells; it reports false at a pixel that is not
-// opaque. Each has buffers of its own.
-type rowWorker func(cy int) bool
-
-// newWork returns what makes rowWorkers for the picture's kind of samples.
-func newWork(img image.Image, l layout, enc *encoding, field *colour.Field) (func() rowWorker, error) {
-	to := target{l, enc.toWorking, field}
-	switch img := img.(type) {
-	case *image.YCbCr:
-		shiftX, shiftY, ok := subsampling(img.SubsampleRatio)
-		if ok {
-			return worker(ycbcrRows(img, shiftX, shiftY), enc.tables(256), to), nil
-		}
-	case *image.Gray:
-		return worker(greyRows(img), enc.tables(256), to), nil
-	case *image.RGBA:
-		return worker(rgbaRows(img.Pix, img.Stride), enc.tables(256), to), nil
-	case *image.NRGBA:
-		return worker(rgbaRows(img.Pix, img.Stride), enc.tables(256), to), nil
-	case *image.Paletted:
-		return worker(paletteRows(img), enc.tables(1<<16), to), nil
-	case *image.Gray16:
-		return worker(grey16Rows(img), enc.tables(1<<16), to), nil
-	case *image.RGBA64:
-		return worker(rgba64Rows(img.Pix, img.Stride), enc.tables(1<<16), to), nil
-	case *image.NRGBA64:
-		return worker(rgba64Rows(img.Pix, img.Stride), enc.tables(1<<16), to), nil
-	}
-	return nil, refusal.New(ErrUnsupported, "export it as an ordinary JPEG", "unsupported kind of samples (%T)", img)
+	return to.field, nil
 }
 
 // target is where the averages go.
@@ -105,74 +99,47 @@ type target struct {
 	field     *colour.Field
 }
 
-// worker returns what makes rowWorkers that read rows, whose codes t turns into
-// light, and write to to.
-func worker[T uint8 | uint16](rows rows[T], t tables, to target) func() rowWorker {
+// average writes a band of rows of cells; it reports false at a pixel that is
+// not opaque.
+func (to *target) average(band int, add adder) bool {
 	cellsAtOnce := max(chunkWidth/to.cell, 1)
-	return func() rowWorker {
-		buf := make([]T, 4*min(cellsAtOnce*to.cell, to.stored.X))
-		acc := make([]sums, cellsAtOnce)
-		return func(cy int) bool {
-			for c0 := 0; c0 < len(to.x)-1; c0 += cellsAtOnce {
-				c1 := min(c0+cellsAtOnce, len(to.x)-1)
-				clear(acc)
-				for y := to.y[cy]; y < to.y[cy+1]; y++ {
-					line, opaque := rows(y, to.x[c0], to.x[c1], buf)
-					if !opaque {
-						return false
-					}
-					addLine(line, to.x[c0:c1+1], acc, &t)
-				}
-				for i := range acc[:c1-c0] {
-					n := (to.x[c0+i+1] - to.x[c0+i]) * (to.y[cy+1] - to.y[cy])
-					to.put(to.index(c0+i, cy), acc[i], float64(n))
-				}
+	acc := make([]sums, cellsAtOnce)
+	columns, cy1 := len(to.x)-1, min((band+1)*bandRows, len(to.y)-1)
+	for c0 := 0; c0 < columns; c0 += cellsAtOnce {
+		c1 := min(c0+cellsAtOnce, columns)
+		for cy := band * bandRows; cy < cy1; cy++ {
+			clear(acc)
+			if !add(to.y[cy], to.y[cy+1], to.x[c0:c1+1], acc) {
+				return false
 			}
-			return true
+			to.put(c0, c1, cy, acc)
 		}
 	}
+	return true
 }
 
-// addLine adds a line of pixels, four codes each, to the sums of the cells that
-// begin at the edges. Pixels count as clipped from code 254 of 255 up, or the
-// same share of 65535.
-func addLine[T uint8 | uint16](line []T, edges []int, acc []sums, t *tables) {
-	full := uint32(^T(0))
-	head := full - full/255*254 + 1 // added to a clipped code it overflows
-	size := int(full) + 1
-	tr, tg, tb := t.r[:size], t.g[:size], t.b[:size]
-	wr, wg, wb := t.weights[0], t.weights[1], t.weights[2]
-	x := edges[0]
-	for i, end := range edges[1:] {
-		px := line[:4*(end-x)]
-		line, x = line[4*(end-x):], end
-		s := acc[i]
-		for ; len(px) >= 4; px = px[4:] {
-			cr, cg, cb := px[0], px[1], px[2]
-			r, g, b := uint64(tr[cr]), uint64(tg[cg]), uint64(tb[cb])
-			y := (wr*int64(r) + wg*int64(g) + wb*int64(b)) >> lumShift
-			s.r += r
-			s.g += g
-			s.b += b
-			s.y += y
-			s.yy += y * y
-			if uint32(cr)+head > full || uint32(cg)+head > full || uint32(cb)+head > full {
-				s.clipped++
+// put writes the cells of columns c0 <= c < c1 in row cy of the stored picture.
+func (to *target) put(c0, c1, cy int, acc []sums) {
+	m, f := &to.toWorking, to.field
+	first, step := to.index(c0, cy)
+	for c := c0; c < c1; c++ {
+		s, i := &acc[c-c0], first+(c-c0)*step
+		n := float64((to.x[c+1] - to.x[c]) * (to.y[cy+1] - to.y[cy]))
+		per := 1 / n
+		scale := per / lightOne
+		r, g, b := float64(s.r)*scale, float64(s.g)*scale, float64(s.b)*scale
+		rgb := f.RGB[3*i : 3*i+3]
+		rgb[0] = float32(m[0][0]*r + m[0][1]*g + m[0][2]*b)
+		rgb[1] = float32(m[1][0]*r + m[1][1]*g + m[1][2]*b)
+		rgb[2] = float32(m[2][0]*r + m[2][1]*g + m[2][2]*b)
+		if s.clipped > 0 {
+			f.Clipped[i] = uint8(float64(s.clipped)*per*255 + 0.5)
+		}
+		if to.cell > 1 {
+			// Whole numbers up to 2^53 here, so a flat cell has exactly 0.
+			if v := float64(s.yy)*n - float64(s.y)*float64(s.y); v > 0 {
+				f.Grain[i] = float32(v * per * per / (lumOne * lumOne))
 			}
 		}
-		acc[i] = s
-	}
-}
-
-// put writes the cell at index i of the Field, the sums of n pixels.
-func (to target) put(i int, s sums, n float64) {
-	scale := 1 / (n * lightOne)
-	rgb := to.toWorking.Apply([3]float64{float64(s.r) * scale, float64(s.g) * scale, float64(s.b) * scale})
-	f := to.field
-	f.RGB[3*i], f.RGB[3*i+1], f.RGB[3*i+2] = float32(rgb[0]), float32(rgb[1]), float32(rgb[2])
-	f.Clipped[i] = uint8(float64(s.clipped)/n*255 + 0.5)
-	if to.cell > 1 {
-		mean := float64(s.y) / n
-		f.Grain[i] = float32(max(float64(s.yy)/n-mean*mean, 0) / (lumOne * lumOne))
 	}
 }

@@ -49,23 +49,21 @@ func (e *encoding) adapted(toXYZ colour.Matrix, white colour.White) *encoding {
 	return e
 }
 
-// tables returns the light of every code where there are size of them.
-func (e *encoding) tables(size int) tables {
-	one := func(decode curve) []uint32 {
-		t := make([]uint32, size)
-		for i := range t {
-			v := decode(float64(i) / float64(size-1))
-			t[i] = uint32(min(max(v, 0), 1)*lightOne + 0.5)
+// tables returns the light of every code of each channel, where there are size
+// codes.
+func (e *encoding) tables(size int) [3][]light {
+	values := make([]float64, size)
+	var t [3][]light
+	for c := range t {
+		if c == 0 || !e.same {
+			for i := range values {
+				values[i] = min(max(e.decode[c](float64(i)/float64(size-1)), 0), 1)
+			}
 		}
-		return t
-	}
-	t := tables{r: one(e.decode[0])}
-	t.g, t.b = t.r, t.r
-	if !e.same {
-		t.g, t.b = one(e.decode[1]), one(e.decode[2])
-	}
-	for i, w := range e.lum {
-		t.weights[i] = int64(w * weightOne)
+		t[c] = make([]light, size)
+		for i, v := range values {
+			t[c][i] = packLight(v, e.lum[c])
+		}
 	}
 	return t
 }

@@ -53,18 +53,19 @@ func (l layout) size() (w, h int) {
 }
 
 // index returns where the cell at column cx, row cy of the stored picture lies
-// in the Field.
-func (l layout) index(cx, cy int) int {
+// in the Field, and how much further on each next column is.
+func (l layout) index(cx, cy int) (index, step int) {
 	flipX, flipY := l.turn.flips()
 	w, h := len(l.x)-1, len(l.y)-1
+	step = 1
 	if flipX {
-		cx = w - 1 - cx
+		cx, step = w-1-cx, -1
 	}
 	if flipY {
 		cy = h - 1 - cy
 	}
 	if l.turn.transposes() {
-		return cx*h + cy
+		return cx*h + cy, step * h
 	}
-	return cy*w + cx
+	return cy*w + cx, step
 }

@@ -4,12 +4,92 @@ import (
 	"encoding/binary"
 	"image"
 	"image/color"
+	"math/bits"
+
+	"evenhide/calibrate/refusal"
 )
+
+// adder adds the rows y0 <= y < y1 of the picture to the sums of the cells whose
+// edges are given. It reports whether all the pixels are opaque. One goroutine
+// may use it.
+type adder func(y0, y1 int, edges []int, acc []sums) bool
+
+// adders returns what makes adders for the picture's kind of samples.
+func adders(img image.Image, enc *encoding) (func() adder, error) {
+	switch img := img.(type) {
+	case *image.YCbCr:
+		if shiftX, shiftY, ok := subsampling(img.SubsampleRatio); ok {
+			return ycbcrAdder(img, shiftX, shiftY, enc.tables(256)), nil
+		}
+	case *image.Gray:
+		return lineAdder(greyRows(img), enc.tables(256)), nil
+	case *image.RGBA:
+		return lineAdder(rgbaRows(img.Pix, img.Stride), enc.tables(256)), nil
+	case *image.NRGBA:
+		return lineAdder(rgbaRows(img.Pix, img.Stride), enc.tables(256)), nil
+	case *image.Paletted:
+		return lineAdder(paletteRows(img), enc.tables(1<<16)), nil
+	case *image.Gray16:
+		return lineAdder(grey16Rows(img), enc.tables(1<<16)), nil
+	case *image.RGBA64:
+		return lineAdder(rgba64Rows(img.Pix, img.Stride), enc.tables(1<<16)), nil
+	case *image.NRGBA64:
+		return lineAdder(rgba64Rows(img.Pix, img.Stride), enc.tables(1<<16)), nil
+	}
+	return nil, refusal.New(ErrUnsupported, "export it as an ordinary JPEG", "unsupported kind of samples (%T)", img)
+}
 
 // rows returns the pixels x0 <= x < x1 of row y, four codes each: red, green,
 // blue and one without meaning; in buf or in the picture itself. It reports
 // whether all are opaque.
 type rows[T uint8 | uint16] func(y, x0, x1 int, buf []T) (line []T, opaque bool)
+
+// lineAdder makes adders of lines of codes, which t turns into light.
+func lineAdder[T uint8 | uint16](rows rows[T], t [3][]light) func() adder {
+	return func() adder {
+		var buf []T
+		return func(y0, y1 int, edges []int, acc []sums) bool {
+			from, to := edges[0], edges[len(edges)-1]
+			if len(buf) < 4*(to-from) {
+				buf = make([]T, 4*(to-from))
+			}
+			for y := y0; y < y1; y++ {
+				line, opaque := rows(y, from, to, buf)
+				if !opaque {
+					return false
+				}
+				addLine(line, edges, acc, &t)
+			}
+			return true
+		}
+	}
+}
+
+// addLine adds a line of pixels. Those with a code from 254 of 255 up, or the
+// same share of 65535, count as clipped.
+func addLine[T uint8 | uint16](line []T, edges []int, acc []sums, t *[3][]light) {
+	codes := uint32(^T(0)) + 1
+	toTop := codes - (codes-1)/255*254 // takes the first clipped code to codes, a power of two
+	top := bits.TrailingZeros32(codes)
+	x := edges[0]
+	for i, end := range edges[1:] {
+		for x < end {
+			var s run
+			var yy, clipped int64
+			for stop := min(x+maxRun, end); x < stop; x++ {
+				cr, cg, cb := line[0], line[1], line[2]
+				line = line[4:]
+				lr, lg := t[0][cr], t[1][cg]
+				all := lr + lg + t[2][cb]
+				s.r, s.g, s.all = s.r+lr, s.g+lg, s.all+all
+				y := all.luminance()
+				yy += y * y
+				clipped += int64(((uint32(cr) + toTop) | (uint32(cg) + toTop) | (uint32(cb) + toTop)) >> top)
+			}
+			acc[i].add(s, yy, clipped)
+		}
+	}
+}
 
 // subsampling returns by how many bits the chroma samples' coordinates are
 // shifted.
@@ -29,40 +109,6 @@ func subsampling(r image.YCbCrSubsampleRatio) (x, y uint, ok bool) {
 		return 2, 1, true
 	}
 	return 0, 0, false
-}
-
-// ycbcrRows converts as color.YCbCrToRGB does, to the last bit.
-func ycbcrRows(img *image.YCbCr, shiftX, shiftY uint) rows[uint8] {
-	return func(y, x0, x1 int, buf []uint8) ([]uint8, bool) {
-		row := img.Y[y*img.YStride:][x0:x1]
-		chroma := y >> shiftY * img.CStride
-		c0, c1 := chroma+x0>>shiftX, chroma+(x1-1)>>shiftX+1
-		cb, cr := img.Cb[c0:c1], img.Cr[c0:c1]
-		buf = buf[:4*len(row)]
-		out := buf
-		for len(row) > 0 {
-			b, r := int32(cb[0])-128, int32(cr[0])-128
-			cb, cr = cb[1:], cr[1:]
-			dr, dg, db := 91881*r, -22554*b-46802*r, 116130*b
-			run := min((x0>>shiftX+1)<<shiftX-x0, len(row)) // pixels that share this chroma
-			x0 += run
-			for _, l := range row[:run] {
-				yy := int32(l) * 0x10101
-				out[0], out[1], out[2] = clamp(yy+dr), clamp(yy+dg), clamp(yy+db)
-				out = out[4:]
-			}
-			row = row[run:]
-		}
-		return buf, true
-	}
-}
-
-// clamp returns v/65536 rounded down, kept to 0..255.
-func clamp(v int32) uint8 {
-	if uint32(v)&0xff000000 == 0 {
-		return uint8(v >> 16)
-	}
-	return uint8(^(v >> 31))
 }
 
 func greyRows(img *image.Gray) rows[uint8] {
