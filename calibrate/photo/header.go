@@ -13,6 +13,8 @@ import (
 // hintCopy is the next thing to do with a file that was cut short or altered.
 const hintCopy = "copy the photo from the phone again"
 
+const hintSmaller = "save a smaller copy and use that"
+
 // maxDecoded is the most memory, in bytes, that a decoder may be made to hold.
 // With the 54 MB of a Field of the default size it keeps a photo under 300 MB.
 // 48 MP of 4:2:0 JPEG need 72 MB, 30 MP of 16-bit RGB 240 MB.
@@ -25,7 +27,7 @@ type header struct {
 	bits          int    // 8 or 16
 	grey          bool
 	held          int64         // bytes the decoder will hold, at most
-	heldWhy       string        // what makes it hold more than the pixels need, ""
+	kind          string        // the format with what decides how much that is
 	icc           []byte        // nil when there is none
 	exif          io.ReadSeeker // a TIFF structure; nil when there is none
 	decode        func() (image.Image, error)
@@ -36,13 +38,13 @@ func (h *header) check(lim Limits) error {
 		return refusal.New(ErrDamaged, hintCopy, "damaged %s: it says it is %d × %d pixels", h.format, h.width, h.height)
 	}
 	if int64(h.width) > int64(lim.MaxPixels)/int64(h.height) {
-		return refusal.New(ErrTooLarge, "save a smaller copy and use that",
+		return refusal.New(ErrTooLarge, hintSmaller,
 			"%d × %d pixels, more than the %.4g million allowed", h.width, h.height, float64(lim.MaxPixels)/1e6)
 	}
 	if h.held > maxDecoded {
 		return refusal.New(ErrTooLarge, "save it as an ordinary JPEG, or smaller",
-			"%d × %d pixels as %s%s need %d MB to decode, more than the %d MB allowed",
-			h.width, h.height, h.heldWhy, h.format, h.held/1e6, int64(maxDecoded/1e6))
+			"%d × %d pixels as %s need %d MB to decode, more than the %d MB allowed",
+			h.width, h.height, h.kind, h.held/1e6, int64(maxDecoded/1e6))
 	}
 	return nil
 }
@@ -95,6 +97,8 @@ func (s *source) damage(format string, err error) error {
 	switch {
 	case errors.Is(err, io.ErrUnexpectedEOF), errors.Is(err, io.EOF), text == "not enough pixel data":
 		return refusal.New(ErrDamaged, hintCopy, "damaged %s: ends after %d bytes, before the picture does", format, s.size)
+	case text == "dimension overflow", text == "image too large":
+		return refusal.New(ErrTooLarge, hintSmaller, "a %s of more pixels than can be counted", format)
 	case strings.Contains(err.Error(), "unsupported"):
 		return refusal.New(ErrUnsupported, "export it as an ordinary JPEG", "unsupported kind of %s: %s", format, text)
 	}

@@ -27,7 +27,7 @@ func openJPEG(src *source) (*header, error) {
 		return nil, refusal.New(ErrUnsupported, "export it as an RGB JPEG", "a CMYK JPEG, made for printing; photos are RGB or grey")
 	}
 	seg := readSegments(src)
-	h := &header{format: "JPEG", width: cfg.Width, height: cfg.Height, bits: 8, grey: cfg.ColorModel == color.GrayModel}
+	h := &header{format: "JPEG", kind: "JPEG", width: cfg.Width, height: cfg.Height, bits: 8, grey: cfg.ColorModel == color.GrayModel}
 	if seg.exif != nil {
 		h.exif = bytes.NewReader(seg.exif)
 	}
@@ -36,13 +36,18 @@ func openJPEG(src *source) (*header, error) {
 	}
 	h.held = seg.samples(cfg)
 	if seg.progressive {
-		h.held, h.heldWhy = 5*h.held, "progressive " // a byte of sample and an int32 of coefficient each
+		h.held, h.kind = 5*h.held, "progressive JPEG" // a byte of sample and an int32 of coefficient each
 	}
 	if cfg.ColorModel == color.RGBAModel {
 		h.held += 4 * int64(h.width) * int64(h.height)
 	}
 	h.decode = func() (image.Image, error) {
-		return jpeg.Decode(bufio.NewReaderSize(&scanCounter{r: src.section()}, 64<<10))
+		r := &scanCounter{r: src.section()}
+		img, err := jpeg.Decode(bufio.NewReaderSize(r, 64<<10))
+		if err != nil && r.ended {
+			err = io.ErrUnexpectedEOF // the decoder may call it short Huffman data
+		}
+		return img, err
 	}
 	return h, nil
 }
@@ -164,6 +169,7 @@ type scanCounter struct {
 	r     io.Reader
 	last  byte
 	scans int
+	ended bool // more was wanted than there is
 }
 
 func (c *scanCounter) Read(p []byte) (int, error) {
@@ -175,6 +181,7 @@ func (c *scanCounter) Read(p []byte) (int, error) {
 		c.scans += bytes.Count(p[:n], []byte{0xff, 0xda})
 		c.last = p[n-1]
 	}
+	c.ended = c.ended || err == io.EOF
 	if c.scans > maxScans {
 		return 0, refusal.New(ErrDamaged, hintCopy, "damaged JPEG: more than %d scans", maxScans)
 	}

@@ -28,7 +28,7 @@ func openPNG(src *source) (*header, error) {
 		return nil, src.damage("PNG", err)
 	}
 	depth, kind, interlaced := int64(ihdr[8]), ihdr[9], ihdr[12] != 0
-	h := &header{format: "PNG", bits: 8, grey: kind&2 == 0,
+	h := &header{format: "PNG", kind: "PNG", bits: 8, grey: kind&2 == 0,
 		width: int(binary.BigEndian.Uint32(ihdr)), height: int(binary.BigEndian.Uint32(ihdr[4:]))}
 	if depth == 16 {
 		h.bits = 16
@@ -47,7 +47,7 @@ func openPNG(src *source) (*header, error) {
 	}
 	h.held = perPixel * int64(h.width) * int64(h.height)
 	if interlaced {
-		h.held, h.heldWhy = 2*h.held, "interlaced "
+		h.held, h.kind = 2*h.held, "interlaced PNG"
 	}
 	h.decode = func() (image.Image, error) {
 		img, err := png.Decode(bufio.NewReaderSize(src.section(), 64<<10))

@@ -37,7 +37,7 @@ func openTIFF(src *source) (*header, error) {
 			return nil, refusal.New(ErrProfile, hintProfile, "damaged colour profile: it lies beyond the end of the file")
 		}
 	}
-	h.held, h.heldWhy = dir.held(h, src.size)
+	h.held, h.kind = dir.held(h, src.size)
 	h.decode = func() (image.Image, error) { return tiff.Decode(src.section()) }
 	return h, nil
 }
@@ -106,7 +106,7 @@ func (d directory) held(h *header, fileSize int64) (int64, string) {
 	}
 	strip := min(8*block, fileSize)
 	if compression := d.first(259, 1); compression > 1 {
-		return perPixel*pixels + 3*8*block, "compressed single-strip "
+		return perPixel*pixels + 3*8*block, "TIFF compressed in one piece"
 	}
-	return perPixel*pixels + 2*strip, ""
+	return perPixel*pixels + 2*strip, "TIFF"
 }
