@@ -113,7 +113,7 @@ func (b *body) look(p Point, d float64) (cell, bool) {
 		relief += s.Grain * grainAt(b.grain, Point{p.X + b.grainAt.X, p.Y + b.grainAt.Y})
 	}
 	if s.Crease > 0 {
-		relief *= groove(d + s.Crease)
+		relief *= groove(b.shape.inset(p) + s.Crease)
 	}
 	for _, l := range s.Tooling {
 		side := segment{l.From, l.To, 0, math.Hypot(l.To.X-l.From.X, l.To.Y-l.From.Y)}
@@ -189,7 +189,7 @@ func newSeam(s *shape, st Stitch) *seam {
 	pitch := or(st.Pitch, 3.5)
 	for i := range m.cover {
 		p := Point{m.origin.X + float64(i%m.w)*seamStep, m.origin.Y + float64(i/m.w)*seamStep}
-		off := math.Abs(s.distance(p) + st.Inset)
+		off := math.Abs(s.inset(p) + st.Inset)
 		if off > 1 {
 			continue
 		}

@@ -55,8 +55,8 @@ func Rect(w, h, r float64) []Point {
 // end comes to a rounded point.
 func Strip(length, width float64) []Point {
 	out := []Point{{-length / 2, width / 2}, {-length / 2, -width / 2}}
-	for i := range 13 {
-		t := math.Pi/2 - math.Pi*float64(i)/12
+	for i := range 33 {
+		t := math.Pi/2 - math.Pi*float64(i)/32
 		out = append(out, Point{length/2 - 0.8*width + 0.8*width*math.Cos(t), -width / 2 * math.Sin(t)})
 	}
 	return out
@@ -66,8 +66,8 @@ func Strip(length, width float64) []Point {
 // its hole goes.
 func Fob(length, width float64) []Point {
 	var out []Point
-	for i := range 40 {
-		t := 2 * math.Pi * float64(i) / 40
+	for i := range 64 {
+		t := 2 * math.Pi * float64(i) / 64
 		x := math.Cos(t)
 		out = append(out, Point{length / 2 * x, width / 2 * math.Sin(t) * (0.7 + 0.3*x)})
 	}
@@ -121,8 +121,9 @@ type shape struct {
 	origin  Point
 	size    float64 // mm a grid step
 	w, h    int
-	d       []float32
-	extent  float64 // farthest point from the origin of the frame
+	d       []float32 // to the outline or a hole
+	rim     []float32 // to the outline alone
+	extent  float64   // farthest point from the origin of the frame
 	outline []Point
 	sides   []segment
 }
@@ -144,7 +145,7 @@ func newShape(outline []Point, holes []Circle) *shape {
 	s.origin = Point{lo.X - shapePad, lo.Y - shapePad}
 	s.w = int((hi.X-lo.X+2*shapePad)/s.size) + 2
 	s.h = int((hi.Y-lo.Y+2*shapePad)/s.size) + 2
-	s.d = make([]float32, s.w*s.h)
+	s.d, s.rim = make([]float32, s.w*s.h), make([]float32, s.w*s.h)
 	for i := range s.d {
 		p := Point{s.origin.X + float64(i%s.w)*s.size, s.origin.Y + float64(i/s.w)*s.size}
 		d := farAway
@@ -155,6 +156,7 @@ func newShape(outline []Point, holes []Circle) *shape {
 		if inside(outline, p) {
 			d = -d
 		}
+		s.rim[i] = float32(d)
 		for _, c := range holes {
 			d = max(d, c.Radius-math.Hypot(p.X-c.X, p.Y-c.Y))
 		}
@@ -165,12 +167,17 @@ func newShape(outline []Point, holes []Circle) *shape {
 
 // distance returns how far p lies outside the shape, in mm; inside it is
 // negative, and far outside merely large.
-func (s *shape) distance(p Point) float64 {
+func (s *shape) distance(p Point) float64 { return s.from(s.d, p) }
+
+// inset returns the same from the outline alone, holes aside.
+func (s *shape) inset(p Point) float64 { return s.from(s.rim, p) }
+
+func (s *shape) from(grid []float32, p Point) float64 {
 	x, y := (p.X-s.origin.X)/s.size, (p.Y-s.origin.Y)/s.size
 	if !(x >= 0 && y >= 0 && x < float64(s.w-1) && y < float64(s.h-1)) {
 		return farAway
 	}
-	return bilinear(s.d, s.w, x, y)
+	return bilinear(grid, s.w, x, y)
 }
 
 // bilinear returns the value of a grid of width w at x, y, which must lie at

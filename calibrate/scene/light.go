@@ -42,9 +42,8 @@ func (s *shade) cast(b *body, off Point) {
 	for y := y0; y <= y1; y++ {
 		for x := x0; x <= x1; x++ {
 			p := Point{s.origin.X + float64(x)*shadeStep - off.X, s.origin.Y + float64(y)*shadeStep - off.Y}
-			if b.shape.distance(b.local(p)) < 0 {
-				s.covered[y*s.w+x] = 1
-			}
+			cover := min(max(0.5-b.shape.distance(b.local(p))/shadeStep, 0), 1)
+			s.covered[y*s.w+x] = max(s.covered[y*s.w+x], float32(cover))
 		}
 	}
 }

@@ -73,24 +73,40 @@ func (e *eye) plainOr(c, otherwise colour.Lab) cell {
 	return e.cell(e.spectra.smooth(c))
 }
 
-// ground returns what lies under everything at a place: sheet or bench.
+// ground returns what lies under everything at a place: sheet or bench, the
+// sheet's edge soft over one pixel.
 func (s *stage) ground(p Point) cell {
 	sh := &s.Sheet
-	if sh.W > 0 && (p.X < 0 || p.Y < 0 || p.X > sh.W || p.Y > sh.H) {
-		wood := 1 + 0.05*grainAt(s.grain, Point{p.X / 12, p.Y})
-		if sh.Plank > 0 {
-			n := math.Floor(p.Y / sh.Plank)
-			wood *= 1 + 0.12*math.Sin(n*2.4)
-			if p.Y-n*sh.Plank < 0.8 {
-				wood *= 0.4
-			}
+	cover := 1.0
+	if sh.W > 0 {
+		outside := max(-p.X, p.X-sh.W, -p.Y, p.Y-sh.H)
+		cover = min(max(0.5-outside/s.mmPerPixel, 0), 1)
+	}
+	if cover == 0 {
+		return s.wood(p)
+	}
+	paper := s.paper
+	if sh.Texture != 0 {
+		paper = scaled(paper, float32(1+sh.Texture*grainAt(s.grain, Point{p.Y * 0.4, p.X * 0.4})))
+	}
+	if cover < 1 {
+		return mix(s.wood(p), paper, float32(cover))
+	}
+	return paper
+}
+
+// wood returns the bench: planks of differing lightness with dark gaps, and a
+// grain along them.
+func (s *stage) wood(p Point) cell {
+	light := 1 + 0.05*grainAt(s.grain, Point{p.X / 12, p.Y})
+	if plank := s.Sheet.Plank; plank > 0 {
+		n := math.Floor(p.Y / plank)
+		light *= 1 + 0.12*math.Sin(n*2.4)
+		if p.Y-n*plank < 0.8 {
+			light *= 0.4
 		}
-		return scaled(s.bench, float32(wood))
 	}
-	if sh.Texture == 0 {
-		return s.paper
-	}
-	return scaled(s.paper, float32(1+sh.Texture*grainAt(s.grain, Point{p.Y * 0.4, p.X * 0.4})))
+	return scaled(s.bench, float32(light))
 }
 
 // ray returns what the camera sees at a place on the sheet, bodies being those

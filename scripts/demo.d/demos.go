@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"time"
 
@@ -77,7 +78,7 @@ func thread() colour.Lab { return colour.Lab{L: 82, A: 2, B: 14} }
 // wallet is an open wallet's outer panel with its fold.
 func wallet() scene.Item {
 	return scene.Item{Name: "wallet", Kind: scene.Piece, Outline: scene.Rect(196, 94, 8), Pose: scene.Pose{X: 138, Y: 122, Angle: -3}, Lift: 2.2,
-		Material: scene.Leather(pure("Harrow brown"), 1.055),
+		Material: scene.Leather(pure("Harrow brown"), 1.04),
 		Surface: scene.Surface{Grain: .05, Blotch: .4, BlotchSize: 12, Edge: 1, Crease: 2.2, Stitch: scene.Stitch{Inset: 4.6, Thread: thread()},
 			Tooling: []scene.Line{{From: scene.Point{X: 4, Y: -40}, To: scene.Point{X: 4, Y: 40}}, {From: scene.Point{X: -4, Y: -40}, To: scene.Point{X: -4, Y: 40}}}}}
 }
@@ -105,11 +106,15 @@ func notebook() scene.Item {
 // sleeve is a card sleeve with a thumb notch.
 func sleeve() scene.Item {
 	blend := pure("Harrow brown")
-	blend[0].Amount = .78
+	blend[0].Amount = .66
 	red := pure("Brent oxblood")[0]
-	red.Amount = .16
-	return scene.Item{Name: "sleeve", Kind: scene.Piece, Pose: scene.Pose{X: 150, Y: 124, Angle: -5}, Lift: 2,
-		Outline:  []scene.Point{{X: -80, Y: -46}, {X: -16, Y: -46}, {X: -11, Y: -39}, {X: 0, Y: -36}, {X: 11, Y: -39}, {X: 16, Y: -46}, {X: 80, Y: -46}, {X: 83, Y: -43}, {X: 83, Y: 43}, {X: 80, Y: 46}, {X: -80, Y: 46}, {X: -83, Y: 43}, {X: -83, Y: -43}},
+	red.Amount = .24
+	outline := scene.Rect(166, 92, 5) // ends at the left of the top edge
+	for i := range 17 {
+		sin, cos := math.Sincos(math.Pi * float64(i) / 16)
+		outline = append(outline, scene.Point{X: -14 * cos, Y: -46 + 9*sin})
+	}
+	return scene.Item{Name: "sleeve", Kind: scene.Piece, Pose: scene.Pose{X: 150, Y: 124, Angle: -5}, Lift: 2, Outline: outline,
 		Material: scene.Leather(append(blend, red), 1),
 		Surface:  scene.Surface{Grain: .05, Blotch: .45, BlotchSize: 12, Edge: 1, Stitch: scene.Stitch{Inset: 3.8, Thread: thread()}}}
 }

@@ -48,7 +48,7 @@ func encode(d demo, spectra *scene.Spectra) ([]byte, scene.Truth, error) {
 		return nil, truth, err
 	}
 	var buf bytes.Buffer
-	err = scene.WriteJPEG(&buf, img, scene.File{Quality: 88, Orientation: 1, Taken: d.taken})
+	err = scene.WriteJPEG(&buf, img, scene.File{Quality: 92, Orientation: 1, Taken: d.taken})
 	return buf.Bytes(), truth, err
 }
 
