@@ -2,7 +2,6 @@ package surface
 
 import (
 	"math"
-	"slices"
 
 	"evenhide/colour"
 )
@@ -30,8 +29,7 @@ func (s *sheet) blotch(mean colour.Lab, tr trend, w colour.Weights) Blotch {
 	grain := s.grainSquare(mean, w)
 	b := Blotch{RMS: math.Sqrt(max(0, square-grain)), Grain: math.Sqrt(grain)}
 	if square > 0 {
-		slices.Sort(all)
-		b.P95 = all[min(n-1, int(0.95*float64(n)))] * b.RMS / math.Sqrt(square)
+		b.P95 = ranked(all, int(0.95*float64(n))) * b.RMS / math.Sqrt(square)
 	}
 	return b
 }
@@ -47,10 +45,10 @@ func (s *sheet) grainSquare(mean colour.Lab, w colour.Weights) (sum float64) {
 	root := cholesky(s.noise)
 	c := camera.mean()
 	x, y := s.middle()
-	at := toLab(s.dev(x, y, c))
+	at := s.toLab(s.dev(x, y, c))
 	for k := range root {
 		moved := colour.LinearRGB{R: c.R + root[0][k], G: c.G + root[1][k], B: c.B + root[2][k]}
-		to := toLab(s.dev(x, y, moved))
+		to := s.toLab(s.dev(x, y, moved))
 		d := colour.DeltaE2000(mean, shift(mean, [3]float64{to.L - at.L, to.A - at.A, to.B - at.B}), w)
 		if !math.IsNaN(d) {
 			sum += d * d

@@ -88,45 +88,50 @@ type bin struct {
 
 // sum adds every cell of the region to its bin, in one pass.
 func (g *grid) sum() {
-	v, lim := g.v, g.limits
-	f, high, mid := v.f, lim.high, float32(lim.median)
+	wide := len(g.xs) - 1
 	for k := 0; k+1 < len(g.ys); k++ {
 		for y := g.ys[k]; y < g.ys[k+1]; y++ {
-			mask := v.row(y)
-			for j := 0; j+1 < len(g.xs); j++ {
-				x0, x1 := g.xs[j], g.xs[j+1]
-				at := y*f.W + x0
-				rgb := f.RGB[3*at : 3*(y*f.W+x1)]
-				clip, grain := f.Clipped[at:at+x1-x0], f.Grain[at:at+x1-x0]
-				var in, n int
-				var sr, sg, sb, syy, sv float32
-				for i := range clip {
-					if mask != nil && !mask[x0+i-v.rect.Min.X] {
-						continue
-					}
-					in++
-					r, gr, b := rgb[3*i], rgb[3*i+1], rgb[3*i+2]
-					lum := luminance(r, gr, b)
-					if clip[i] > clippedMost || !finite(lum) {
-						g.clipped++
-						continue
-					}
-					if lum > high && lim.lampLike(r, gr, b) {
-						g.seeds = append(g.seeds, image.Pt(x0+i, y))
-						continue
-					}
-					n++
-					sr, sg, sb = sr+r, sg+gr, sb+b
-					syy += (lum - mid) * (lum - mid)
-					sv += grain[i]
-				}
-				q := &g.bins[k*(len(g.xs)-1)+j]
-				q.in, q.n = q.in+in, q.n+n
-				q.r, q.g, q.b = q.r+float64(sr), q.g+float64(sg), q.b+float64(sb)
-				q.yy, q.grain = q.yy+float64(syy), q.grain+float64(sv)
+			mask := g.v.row(y)
+			for j := range wide {
+				g.addRun(&g.bins[k*wide+j], mask, y, g.xs[j], g.xs[j+1])
 			}
 		}
 	}
+}
+
+// addRun adds the cells x0 to x1 of row y to b. Within a run 24-bit sums are
+// exact enough; across runs they are kept in full.
+func (g *grid) addRun(b *bin, mask []bool, y, x0, x1 int) {
+	f, lim := g.v.f, g.limits
+	high, mid := lim.high, float32(lim.median)
+	at := y*f.W + x0
+	rgb := f.RGB[3*at : 3*(at+x1-x0)]
+	clip, grain := f.Clipped[at:at+x1-x0], f.Grain[at:at+x1-x0]
+	var in, n int
+	var sr, sg, sb, syy, sv float32
+	for i := range clip {
+		if mask != nil && !mask[x0+i-g.v.rect.Min.X] {
+			continue
+		}
+		in++
+		r, gr, bl := rgb[3*i], rgb[3*i+1], rgb[3*i+2]
+		y1 := luminance(r, gr, bl)
+		if clip[i] > clippedMost || !finite(y1) {
+			g.clipped++
+			continue
+		}
+		if y1 > high && lim.lampLike(r, gr, bl) {
+			g.seeds = append(g.seeds, image.Pt(x0+i, y))
+			continue
+		}
+		n++
+		sr, sg, sb = sr+r, sg+gr, sb+bl
+		syy += (y1 - mid) * (y1 - mid)
+		sv += grain[i]
+	}
+	b.in, b.n = b.in+in, b.n+n
+	b.r, b.g, b.b = b.r+float64(sr), b.g+float64(sg), b.b+float64(sb)
+	b.yy, b.grain = b.yy+float64(syy), b.grain+float64(sv)
 }
 
 // drop takes a cell that sum has added out of its bin again.

@@ -71,6 +71,7 @@ func TestOddRegions(t *testing.T) {
 	}
 	none := make([]bool, 100*80)
 	bad := func(_, _ float64, c colour.LinearRGB) colour.LinearRGB { return colour.LinearRGB{R: math.NaN()} }
+	far := func(_, _ float64, c colour.LinearRGB) colour.LinearRGB { return scaled(c, 1e300) }
 	huge := image.Rect(math.MinInt, math.MinInt, math.MaxInt, math.MaxInt)
 	for name, c := range map[string]struct {
 		f    *colour.Field
@@ -94,6 +95,7 @@ func TestOddRegions(t *testing.T) {
 		"not numbers":     {nan, all(nan), nil, Options{}, ErrNothingLeft},
 		"all clipped":     {clipped, all(clipped), nil, Options{}, ErrNothingLeft},
 		"bad develop":     {f, all(f), bad, Options{}, ErrNothingLeft},
+		"endless develop": {f, all(f), far, Options{}, ErrNothingLeft},
 		"huge":            {f, Region{Rect: huge}, nil, Options{}, nil},
 		"huge mask":       {f, Region{huge, none}, nil, Options{}, errField},
 		"scale NaN":       {f, all(f), nil, Options{CellsPerMM: math.NaN()}, nil},

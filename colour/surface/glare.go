@@ -3,7 +3,6 @@ package surface
 import (
 	"image"
 	"math"
-	"slices"
 
 	"evenhide/colour"
 )
@@ -193,23 +192,4 @@ func (g *grid) growGlare() int {
 		total, front = total+len(next), next
 	}
 	return total
-}
-
-// median returns the middle of vals, which it sorts; 0 when there are none.
-func median(vals []float64) float64 {
-	if len(vals) == 0 {
-		return 0
-	}
-	slices.Sort(vals)
-	return (vals[(len(vals)-1)/2] + vals[len(vals)/2]) / 2
-}
-
-// spread returns the robust standard deviation of vals about centre: 1.4826
-// times the median distance, which is sigma for a normal distribution.
-func spread(vals []float64, centre float64) float64 {
-	away := make([]float64, len(vals))
-	for i, x := range vals {
-		away[i] = math.Abs(x - centre)
-	}
-	return 1.4826 * median(away)
 }

@@ -2,7 +2,6 @@ package surface
 
 import (
 	"math"
-	"slices"
 
 	"evenhide/colour"
 )
@@ -40,9 +39,8 @@ func (s *sheet) mean(rd *Reading) {
 	for i, t := range s.tiles {
 		lums[i] = t.lum
 	}
-	slices.Sort(lums)
 	cut := int(trimShare * float64(len(lums)))
-	low, high := lums[cut], lums[len(lums)-1-cut]
+	low, high := ranked(lums, cut), ranked(lums, len(lums)-1-cut)
 	var camera, developed light
 	for _, t := range s.tiles {
 		if t.lum >= low && t.lum <= high {
@@ -53,7 +51,7 @@ func (s *sheet) mean(rd *Reading) {
 	}
 	rd.X, rd.Y = rd.X/developed.n, rd.Y/developed.n
 	rd.Mean = camera.mean()
-	rd.Lab = toLab(developed.mean())
+	rd.Lab = s.toLab(developed.mean())
 }
 
 // patches returns the region's squares of tiles: those at least half full.
@@ -73,7 +71,7 @@ func (s *sheet) patches() []Patch {
 		col, row := i%w*k, i/w*k
 		out = append(out, Patch{
 			Rect: s.grid.rect(col, row, min(k, cols-col), min(k, rows-row)),
-			Lab:  toLab(l.mean()), Tiles: int(l.n),
+			Lab:  s.toLab(l.mean()), Tiles: int(l.n),
 		})
 	}
 	return out
@@ -148,8 +146,8 @@ func (s *sheet) blockCovariance(tr trend, k int) (cov [3][3]float64, blocks int)
 }
 
 // toLab returns the Lab colour, D65, 2°, of working-space light.
-func toLab(c colour.LinearRGB) colour.Lab {
-	return colour.XYZToLab(colour.WorkingSpace().XYZ(c), colour.D65())
+func (s *sheet) toLab(c colour.LinearRGB) colour.Lab {
+	return colour.XYZToLab(s.space.XYZ(c), s.space.White)
 }
 
 // perL is how much of a relative change of luminance is one L* at lightness l:

@@ -21,6 +21,7 @@ type tile struct {
 type sheet struct {
 	grid  *grid
 	dev   Develop
+	space colour.Space // of developed light; held because it takes a while to make
 	tiles []tile
 	// noise is the covariance of a tile's camera-linear mean that comes from
 	// grain: from how far the quarters of a tile differ.
@@ -28,7 +29,8 @@ type sheet struct {
 }
 
 func newSheet(g *grid, dev Develop) *sheet {
-	s := &sheet{grid: g, dev: dev}
+	s := &sheet{grid: g, dev: dev, space: colour.WorkingSpace(),
+		tiles: make([]tile, 0, g.possible())}
 	cols, rows := g.size()
 	pairs := 0
 	for j := range rows {
@@ -38,7 +40,7 @@ func newSheet(g *grid, dev Develop) *sheet {
 			if t, ok := newTile(q, g, r.Dx()*r.Dy()); ok {
 				t.col, t.row = i, j
 				t.x, t.y = float64(r.Min.X+r.Max.X)/2, float64(r.Min.Y+r.Max.Y)/2
-				if t.develop(dev) {
+				if s.develop(&t) {
 					s.tiles = append(s.tiles, t)
 					pairs += s.addNoise(q)
 				}
@@ -74,11 +76,16 @@ func newTile(q [4]bin, g *grid, area int) (tile, bool) {
 	return t, true
 }
 
-// develop sets the developed colour and reports whether it is a number.
-func (t *tile) develop(dev Develop) bool {
-	t.light = dev(t.x, t.y, t.camera)
+// develop sets a tile's developed colour and reports whether it is a number.
+func (s *sheet) develop(t *tile) bool {
+	t.light = s.dev(t.x, t.y, t.camera)
 	t.lum = luminosity(t.light)
-	t.lab = toLab(t.light)
+	t.lab = s.toLab(t.light)
+	for _, c := range [3]float64{t.light.R, t.light.G, t.light.B} {
+		if !finite(float32(c)) {
+			return false
+		}
+	}
 	return t.lab.Finite()
 }
 

@@ -88,14 +88,16 @@ type Reading struct {
 
 	// StreakCoherence is (λ1−λ2)/(λ1+λ2) of the structure tensor of L*, not
 	// squared: 0 for no direction, 1 for perfect stripes. StreakLimit is what
-	// a surface without direction exceeds once in twenty; Streaky says that the
-	// coherence is above it. StreakDeg runs along the streaks: 0 horizontal,
+	// a surface without direction exceeds about once in twenty; Streaky says that
+	// the coherence is above it, however faint the streaks: how much they matter
+	// is in Blotch. Streaks narrower than about three tiles are not seen. StreakDeg runs along the streaks: 0 horizontal,
 	// 0..180 anticlockwise as seen.
 	StreakCoherence, StreakLimit, StreakDeg float64
 	Streaky                                 bool
 
-	// GlarePercent and ClippedPercent are the shares of the region's cells that
-	// were left out, 0..100.
+	// GlarePercent and ClippedPercent are the shares of the region's cells, as far
+	// as whole tiles cover it, that were left out, 0..100. Glare of a lamp whose
+	// reflection is under 1.5 times the leather's own light is not told apart.
 	GlarePercent, ClippedPercent float64
 
 	Patches []Patch

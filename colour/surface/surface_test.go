@@ -30,6 +30,10 @@ func grey(l float64) colour.LinearRGB {
 // brown is a mid-brown leather, L* 40, C* 36.
 func brown() colour.LinearRGB { return colour.LinearRGB{R: 0.22, G: 0.098, B: 0.035} }
 
+func toLab(c colour.LinearRGB) colour.Lab {
+	return colour.XYZToLab(colour.WorkingSpace().XYZ(c), colour.D65())
+}
+
 func scaled(c colour.LinearRGB, k float64) colour.LinearRGB {
 	return colour.LinearRGB{R: c.R * k, G: c.G * k, B: c.B * k}
 }
