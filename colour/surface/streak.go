@@ -131,7 +131,7 @@ type tensor struct {
 const blocksShort, blocksMost = 4, 36
 
 // tensor returns the map's tensor. The gradient is Scharr's, whose direction is
-// true to half a degree for waves of six tiles or more. It is taken only where
+// true to half a degree for waves of four tiles or more. It is taken only where
 // all nine tiles are there, so that both its parts or neither is known and no
 // edge or hole adds a direction of its own.
 func (m levels) tensor() (t tensor) {

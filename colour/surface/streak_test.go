@@ -26,6 +26,16 @@ func striped(deg, period, height float64) func(x, y int) float64 {
 // turned returns how far direction a is from b, of 180 degrees.
 func turned(a, b float64) float64 { return math.Abs(math.Mod(a-b+270, 180) - 90) }
 
+// Stripes four tiles apart are the closest whose direction is promised.
+func TestCloseStripes(t *testing.T) {
+	const promised = 0.5
+	for deg := 5.0; deg < 180; deg += 35 {
+		l := striped(deg, 32, 2)
+		f := paint(320, 320, func(x, y int) colour.LinearRGB { return grey(l(x, y)) })
+		near(t, "degrees off", turned(measured(t, f, eight()).StreakDeg, deg), 0, promised)
+	}
+}
+
 func TestStripesHaveTheirDirection(t *testing.T) {
 	for _, deg := range []float64{0, 17, 30, 45, 60, 90, 120, 135, 163} {
 		l := striped(deg, 56, 2)

@@ -90,7 +90,8 @@ type Reading struct {
 	// squared: 0 for no direction, 1 for perfect stripes. StreakLimit is what
 	// a surface without direction exceeds about once in twenty; Streaky says that
 	// the coherence is above it, however faint the streaks: how much they matter
-	// is in Blotch. Streaks narrower than about three tiles are not seen. StreakDeg runs along the streaks: 0 horizontal,
+	// is in Blotch. Streaks closer than three tiles from one to
+	// the next count as grain. StreakDeg runs along the streaks: 0 horizontal,
 	// 0..180 anticlockwise as seen.
 	StreakCoherence, StreakLimit, StreakDeg float64
 	Streaky                                 bool
