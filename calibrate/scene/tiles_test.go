@@ -100,6 +100,41 @@ func TestStreaksRunWhereTheTruthSays(t *testing.T) {
 	}
 }
 
+func TestSlopeAndHideAreWhatWasAsked(t *testing.T) {
+	const sought = 0.03 // as for the blotch
+	s := loadSpectra(t)
+	harrow, _ := DyeNamed("Harrow brown")
+	outline, at := Rect(110, 80, 0), Pose{X: 60, Y: 45}
+	_, truth := mustRender(t, plainScene(Item{Outline: outline, Pose: at, Material: Leather(Blend{{harrow, 1}}, 1), Surface: Surface{Slope: 3}}), s)
+	if got := truth.Items[0].Slope; math.Abs(got/3-1) > sought {
+		t.Errorf("asked for a slope of 3, got %.3f", got)
+	}
+	// Hide 2 L* lighter than usual, within the curvature of L* over log K/S.
+	_, truth = mustRender(t, plainScene(
+		Item{Outline: Rect(40, 40, 0), Pose: Pose{X: 30, Y: 45}, Material: BareHide()},
+		Item{Outline: Rect(40, 40, 0), Pose: Pose{X: 90, Y: 45}, Material: BareHide(), Surface: Surface{HideL: 2}}), s)
+	if got := truth.Items[1].Lab.L - truth.Items[0].Lab.L; math.Abs(got-2) > .1 {
+		t.Errorf("asked for a hide 2 L* lighter, got %.3f", got)
+	}
+}
+
+func TestLawBendsTheStrength(t *testing.T) {
+	// Half the reference strength under the law 0.8 absorbs as 0.5^0.8 of it does
+	// in proportion.
+	s := loadSpectra(t)
+	e, err := s.newEye("", "", "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := Blend{{Dyes()[1], 1}}
+	got := e.lab(e.table(Leather(b, .5), .8).at(1, 0).xyz)
+	want := e.lab(e.table(Leather(b, math.Pow(.5, .8)), 1).at(1, 0).xyz)
+	const table = 0.01 // how finely the tables are spaced, as their comment says
+	if d := deltaE2000(got, want); d > table {
+		t.Errorf("%.3f, want %.3f", got, want)
+	}
+}
+
 func TestLargestRectangle(t *testing.T) {
 	rows := []string{"..#.....", "........", "#.......", "....#..#"}
 	var free []bool
