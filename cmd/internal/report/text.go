@@ -48,16 +48,19 @@ func (p Photo) writeText(w io.Writer) {
 	}
 }
 
+// writeReasons says why a piece does not ship. Direction in a surface that is even
+// enough to ship is a fold or the grain, and nothing to act on.
 func (p Piece) writeReasons(w io.Writer) {
-	if p.Verdict != tolerance.Ship {
-		for _, r := range p.Reasons {
-			fmt.Fprintf(w, "  %s: %s\n", p.Name, r)
-		}
+	if p.Verdict == tolerance.Ship {
+		return
+	}
+	for _, r := range p.Reasons {
+		fmt.Fprintf(w, "  %s: %s\n", p.Name, r)
+	}
+	if p.Measures != nil && p.Blotch.Streaky {
+		fmt.Fprintf(w, "  %s: it has a direction: streaks at %.0f° (0° is level, 90° upright)\n", p.Name, p.Blotch.StreakDeg)
 	}
 	writeHint(w, "  ", p.Hint)
-	if p.Measures != nil && p.Blotch.Streaky {
-		fmt.Fprintf(w, "  %s: streaks run at %.0f° (0° is level, 90° upright)\n", p.Name, p.Blotch.StreakDeg)
-	}
 }
 
 func (r Reference) words() string {
