@@ -113,15 +113,20 @@ func (d directory) picture(h *header) int64 {
 // held returns how many bytes the decoder may come to hold: the picture, and
 // one strip or tile. A compressed strip may inflate to 8 bytes a pixel whatever
 // the picture needs, in a buffer that grows by doubling; an uncompressed one is
-// at most what the file holds, in a buffer that grows by a quarter.
+// at most what the file holds, in a buffer that grows by a quarter. It also names
+// the kind of TIFF.
 func (d directory) held(h *header, fileSize int64) (int64, string) {
 	rows := min(int64(d.first(278, math.MaxUint32)), int64(h.height))
 	block := rows * int64(h.width)
 	if w := int64(d.first(322, 0)); w > 0 {
 		block = w * int64(d.first(323, 0))
 	}
-	if compression := d.first(259, 1); compression > 1 {
-		return d.picture(h) + 3*8*block, "TIFF compressed in one piece"
+	kind := "TIFF"
+	if d.first(259, 1) == 1 {
+		return d.picture(h) + 2*min(8*block, fileSize), kind
 	}
-	return d.picture(h) + 2*min(8*block, fileSize), "TIFF"
+	if 2*block > int64(h.width)*int64(h.height) {
+		kind = "TIFF compressed in one piece"
+	}
+	return d.picture(h) + 3*8*block, kind
 }
