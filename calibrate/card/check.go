@@ -8,8 +8,12 @@ import (
 )
 
 const (
-	minMiddle = 0.7 // share of the middle's edges that must agree when one code alone gave the place
-	minSeen   = 0.6 // share of the codes' edges that must agree with the fit
+	minSeen = 0.6 // share of all edges that must agree with the fit; leather may hide the windows' angles
+	// At least minMiddle of the edges between the codes must lie within
+	// middleSlack millimetres, or the card curls: steps are read 1 mm inside.
+	minMiddle, middleSlack = 0.6, 0.5
+	// When one code alone gave the place there is less to go by, and more is asked.
+	oneCodeMiddle, oneCodeSlack = 0.7, 0.25
 	// maxResidual is the root mean square of the edges in millimetres. A flat
 	// card has a tenth of it; at a quarter the steps, read 1 mm inside their
 	// border, are still read whole.
@@ -35,6 +39,9 @@ func (l light) check(place fitted) error {
 	if off := place.residual / perMM; off > maxResidual || place.seen < minSeen {
 		return bent("the card's print is %.2f mm off a flat card and %.0f%% of it agrees, wanted at most %.2f mm and %.0f%%",
 			off, 100*place.seen, maxResidual, 100*minSeen)
+	}
+	if share := l.agree(place.toCells, NewLayout().middleEdges(), middleSlack); share < minMiddle {
+		return bent("the card curls or is covered: %.0f%% of the print between its codes is in place, wanted %.0f%%", 100*share, 100*minMiddle)
 	}
 	return l.checkSteps(place.toCells)
 }

@@ -75,37 +75,69 @@ func (l light) readCode(a, b, c pattern, corners []edge) (code, bool) {
 	ux, uy := (b.x-a.x)/(far-mid), (b.y-a.y)/(far-mid)
 	vx, vy := (c.x-a.x)/(far-mid), (c.y-a.y)/(far-mid)
 	start := colour.Matrix{{ux, vx, a.x - mid*(ux+vx)}, {uy, vy, a.y - mid*(uy+vy)}, {0, 0, 1}}
-	place := start
+	places := []colour.Matrix{start}
 	if fit, ok := l.refine(start, corners, 3); ok {
-		place = fit.toCells
+		places = []colour.Matrix{fit.toCells, start}
 	}
-	s, ok := l.modules(place)
-	if !ok {
-		return code{}, false
+	for _, place := range places {
+		text, mirrored, ok := l.readAt(place)
+		if !ok {
+			continue
+		}
+		parsed, ok := parseCodeText(text)
+		return code{parsed, mirrored, place}, ok
 	}
-	text, mirrored, ok := s.read()
-	if !ok {
-		return code{}, false
-	}
-	parsed, ok := parseCodeText(text)
-	return code{parsed, mirrored, place}, ok
+	return code{}, false
 }
 
-// modules samples the code that m places in the field.
-func (l light) modules(m colour.Matrix) (*symbol, bool) {
-	var level [codeModules][codeModules]float64
-	for y := range level {
-		for x := range level[y] {
+// readAt returns the text of the code that m places in the field. A blurred
+// photo is tried again with more and more of the blur taken back.
+func (l light) readAt(m colour.Matrix) (text string, mirrored, ok bool) {
+	levels, ok := l.modules(m)
+	if !ok {
+		return "", false, false
+	}
+	for _, sharpen := range [3]float64{0, 0.2, 0.5} {
+		if text, mirrored, ok = levels.cut(sharpen).read(); ok {
+			return text, mirrored, true
+		}
+	}
+	return "", false, false
+}
+
+// levels are the luminances of a code's modules and of one module around them.
+type levels [codeModules + 2][codeModules + 2]float64
+
+// modules samples the code that m places in the field. ok is false when it is
+// not wholly in the field.
+func (l light) modules(m colour.Matrix) (out *levels, ok bool) {
+	out = new(levels)
+	for y := range out {
+		for x := range out[y] {
 			sum := 0.0
 			for _, d := range [5][2]float64{{0, 0}, {-.2, -.2}, {.2, -.2}, {-.2, .2}, {.2, .2}} {
-				p := project(m, Point{module * Millimetres(float64(x)+0.5+d[0]), module * Millimetres(float64(y)+0.5+d[1])})
+				p := project(m, Point{module * Millimetres(float64(x)-0.5+d[0]), module * Millimetres(float64(y)-0.5+d[1])})
 				v, ok := l.at(p.X, p.Y)
 				if !ok {
 					return nil, false
 				}
 				sum += v
 			}
-			level[y][x] = math.Sqrt(max(sum/5, 0))
+			out[y][x] = sum / 5
+		}
+	}
+	return out, true
+}
+
+// cut tells ink from paper. Before that, sharpen times the difference to the four
+// neighbours is added to each module, which takes back a blur of about a module.
+func (l *levels) cut(sharpen float64) *symbol {
+	var level [codeModules][codeModules]float64
+	for y := range level {
+		for x := range level[y] {
+			u, v := x+1, y+1
+			level[y][x] = l[v][u] + sharpen*(4*l[v][u]-l[v-1][u]-l[v+1][u]-l[v][u-1]-l[v][u+1])
+			level[y][x] = math.Sqrt(max(level[y][x], 0))
 		}
 	}
 	const reach = 3 // modules; three to each side always hold both ink and paper
@@ -121,7 +153,7 @@ func (l light) modules(m colour.Matrix) (*symbol, bool) {
 			s[y][x] = level[y][x] < (lo+hi)/2
 		}
 	}
-	return &s, true
+	return &s
 }
 
 // corners returns where the corners of the code lie, clockwise from its top left.

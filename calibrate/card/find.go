@@ -2,6 +2,7 @@ package card
 
 import (
 	"math"
+	"slices"
 
 	"evenhide/calibrate/refusal"
 	"evenhide/colour"
@@ -38,14 +39,20 @@ func Find(f *colour.Field) (Found, error) {
 	if err := onlyOne(codes); err != nil {
 		return Found{}, err
 	}
-	place, err := l.settle(codes)
+	place, read, err := l.settle(codes)
 	if err != nil {
 		return Found{}, err
 	}
 	if err := l.check(place); err != nil {
 		return Found{}, err
 	}
-	return found(place, codes, f.Cell)
+	toPixel := enlarge(place.toCells, float64(f.Cell))
+	toMM, ok := toPixel.Inverse()
+	if !ok {
+		return Found{}, bent("the card is seen edge on")
+	}
+	return Found{Serial: codes[0].text.serial, Version: layoutVersion, Codes: read,
+		ToPixel: toPixel, ToMM: toMM, ResidualPx: place.residual * float64(f.Cell)}, nil
 }
 
 // scales returns the cells a pixel of the pictures to search, the quickest first.
@@ -91,32 +98,51 @@ func onlyOne(codes []code) error {
 	return nil
 }
 
-// settle fits the homography of the whole card to its codes.
-func (l light) settle(codes []code) (fitted, error) {
+// settle fits the homography of the whole card to its codes, and returns how many
+// of them were read.
+func (l light) settle(codes []code) (place fitted, read int, err error) {
 	layout := NewLayout()
 	edges, err := codeEdges(layout, codes[0].text.serial)
 	if err != nil {
-		return fitted{}, err
+		return fitted{}, 0, err
 	}
+	var start colour.Matrix
+	ok := true
 	if len(codes) == 1 {
-		return l.settleOne(layout, codes[0], edges)
+		if place, err = l.settleOne(layout, codes[0], edges); err != nil {
+			return fitted{}, 0, err
+		}
+		// Now that the place of the other code is known it can often be read.
+		want := codes[0].text
+		want.end = right - want.end
+		at := layout.Codes[want.end]
+		text, _, _ := l.readAt(shift(place.toCells, Point{-at.X, -at.Y}))
+		if text != want.String() {
+			return place, 1, nil
+		}
+		start = place.toCells
+	} else {
+		start, ok = join(layout, codes)
 	}
+	if ok {
+		place, ok = l.refine(start, slices.Concat(edges[left], edges[right], layout.middleEdges()), 4)
+	}
+	if !ok {
+		return fitted{}, 0, bent("the two codes do not lie as on one flat card")
+	}
+	return place, 2, nil
+}
+
+// join returns the homography, to cells, that fits the corners of both codes.
+func join(layout Layout, codes []code) (colour.Matrix, bool) {
 	var from []Point
 	var to []Pixel
 	for _, c := range codes {
-		corners := layout.Codes[c.text.end].Corners()
-		seen := c.corners()
+		corners, seen := layout.Codes[c.text.end].Corners(), c.corners()
 		from, to = append(from, corners[:]...), append(to, seen[:]...)
 	}
-	start, ok := fourPoints(from, to)
-	if !ok || !sane(start) {
-		return fitted{}, bent("the two codes do not lie as on one flat card")
-	}
-	place, ok := l.refine(start, append(edges[left], edges[right]...), 4)
-	if !ok {
-		return fitted{}, bent("the two codes do not lie as on one flat card")
-	}
-	return place, nil
+	m, ok := fourPoints(from, to)
+	return m, ok && sane(m)
 }
 
 // codeEdges returns the edges of both codes of the card with that serial.
@@ -140,47 +166,37 @@ func (l light) settleOne(layout Layout, c code, edges [2][]edge) (fitted, error)
 	place, ok := l.refine(shift(c.toCells, Point{at.X, at.Y}), edges[c.text.end], 3)
 	all := edges[c.text.end]
 	middle := layout.middleEdges()
-	for reached := Millimetres(60); ok && reached < layout.W; reached += 10 {
-		near := all
-		for _, e := range append(middle, edges[other]...) {
+	for reached := Millimetres(60); ok && reached < layout.W; reached += 15 {
+		near := slices.Clone(all)
+		for _, e := range slices.Concat(middle, edges[other]) {
 			x := e.at.X
 			if c.text.end == right {
 				x = layout.W - x
 			}
 			if x < reached {
-				near = append(near[:len(near):len(near)], e)
+				near = append(near, e)
 			}
 		}
-		place, ok = l.refine(place.toCells, near, 3)
+		place, ok = l.refine(place.toCells, near, 2)
 	}
 	if ok {
-		place, ok = l.refine(place.toCells, append(all[:len(all):len(all)], middle...), 3)
+		place, ok = l.refine(place.toCells, slices.Concat(all, middle), 3)
 	}
-	if !ok || !sane(place.toCells) || l.agree(place.toCells, middle) < minMiddle {
+	if !ok || !sane(place.toCells) || l.agree(place.toCells, middle, oneCodeSlack) < oneCodeMiddle {
 		return fitted{}, refusal.New(ErrOneCode, "uncover both codes, keep shadows and shine off them, and take the photo again",
 			"only the %s code of card %s can be read, and the rest of the card does not show where it lies", c.text.end, c.text.serial)
 	}
 	return place, nil
 }
 
-// agree returns the share of edges that are seen within a quarter of a millimetre.
-func (l light) agree(m colour.Matrix, edges []edge) float64 {
+// agree returns the share of edges that are seen no further than slack from
+// where m puts them.
+func (l light) agree(m colour.Matrix, edges []edge, slack float64) float64 {
 	n := 0
 	for _, e := range edges {
-		if mm, ok := l.offset(m, e); ok && math.Abs(mm) < 0.25 {
+		if mm, ok := l.offset(m, e); ok && math.Abs(mm) < slack {
 			n++
 		}
 	}
 	return float64(n) / float64(len(edges))
-}
-
-func found(place fitted, codes []code, cell int) (Found, error) {
-	toPixel := enlarge(place.toCells, float64(cell))
-	toMM, ok := toPixel.Inverse()
-	if !ok {
-		return Found{}, bent("the card is seen edge on")
-	}
-	text := codes[0].text
-	return Found{Serial: text.serial, Version: text.version, Codes: len(codes),
-		ToPixel: toPixel, ToMM: toMM, ResidualPx: place.residual * float64(cell)}, nil
 }

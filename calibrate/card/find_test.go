@@ -2,13 +2,9 @@ package card
 
 import (
 	"errors"
-	"fmt"
-	"image"
 	"math"
 	"math/rand/v2"
 	"testing"
-
-	"evenhide/colour"
 )
 
 const testSerial = "4F7K2Q"
@@ -124,6 +120,70 @@ func TestFindOneCode(t *testing.T) {
 	}
 }
 
+// Photos whose longest side is searched at half size first.
+func TestFindLarge(t *testing.T) {
+	p := newPrinted(t, testSerial)
+	for seed, perMM := range []float64{2, 4, 7} {
+		s := seededShot(uint64(2000 + seed))
+		s.w, s.h, s.perMM = 2000, 1500, perMM
+		f, truth := s.take(1, p)
+		got, err := Find(f)
+		if err != nil {
+			t.Errorf("%v cells a millimetre: %v", perMM, err)
+			continue
+		}
+		if off := cornerError(got, truth); off > maxCorner || got.Codes != 2 {
+			t.Errorf("%v cells a millimetre: corners %.2f cells off from %d codes", perMM, off, got.Codes)
+		}
+	}
+}
+
+// stepMargin is how far inside its border, in millimetres, a step is read: a
+// place further off than that must never be returned.
+const stepMargin = 1.0
+
+func TestFindBent(t *testing.T) {
+	p := newPrinted(t, testSerial)
+	for _, c := range []struct {
+		curl, barrel float64
+		found        bool // else either is right
+	}{
+		{curl: 0.5, found: true}, {curl: 1, found: true}, {curl: 1.5}, {curl: 2}, {curl: 4}, {curl: -3},
+		{barrel: 0.02, found: true}, {barrel: -0.05, found: true}, {barrel: 0.1}, {barrel: -0.2},
+	} {
+		s := straight()
+		s.curl, s.barrel, s.dx, s.dy, s.turn, s.tilt = c.curl, c.barrel, 60, 50, 20, 10
+		f, truth := s.take(1, p)
+		got, err := Find(f)
+		if err != nil {
+			if c.found || !errors.Is(err, ErrGeometry) {
+				t.Errorf("curl %v mm, barrel %v: %v", c.curl, c.barrel, err)
+			}
+			continue
+		}
+		off := worstStep(got, s, truth)
+		t.Logf("curl %v mm, barrel %v: worst step %.2f mm off, residual %.2f px", c.curl, c.barrel, off, got.ResidualPx)
+		if off > stepMargin {
+			t.Errorf("curl %v mm, barrel %v: a step is %.2f mm off", c.curl, c.barrel, off)
+		}
+	}
+}
+
+// Leather larger than its window hides the window's angles.
+func TestFindAnglesHidden(t *testing.T) {
+	l := NewLayout()
+	s := straight()
+	s.covered = &Box{l.Swatch.X - 2, l.Swatch.Y - 2, l.Hide.X + l.Hide.W - l.Swatch.X + 4, l.Swatch.H + 4}
+	f, truth := s.take(1, newPrinted(t, testSerial))
+	got, err := Find(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if off := cornerError(got, truth); off > maxCorner {
+		t.Errorf("corners are %.2f cells off", off)
+	}
+}
+
 // Half of the card lies under leather: nothing may be made up.
 func TestFindHalfHidden(t *testing.T) {
 	s := straight()
@@ -133,114 +193,6 @@ func TestFindHalfHidden(t *testing.T) {
 		t.Errorf("got %+v, %v; wanted a refusal", got, err)
 	}
 }
-
-func TestFindRefusals(t *testing.T) {
-	for name, c := range map[string]struct {
-		codes []code
-		want  error
-	}{
-		"none":          {nil, ErrNoCard},
-		"two serials":   {[]code{{text: codeText{1, left, "4F7K2Q"}}, {text: codeText{1, right, "AAAAAA"}}}, ErrManyCards},
-		"two left ends": {[]code{{text: codeText{1, left, "4F7K2Q"}}, {text: codeText{1, left, "4F7K2Q"}}}, ErrManyCards},
-		"version 2":     {[]code{{text: codeText{version: 2}}}, ErrOtherVersion},
-		"mirrored":      {[]code{{text: codeText{1, left, "4F7K2Q"}, mirrored: true}}, ErrGeometry},
-	} {
-		if err := onlyOne(c.codes); !errors.Is(err, c.want) {
-			t.Errorf("%s: %v, wanted kind %v", name, err, c.want)
-		}
-	}
-}
-
-// Whole photos that must be refused for what they show.
-func TestFindRefusesPhotos(t *testing.T) {
-	img, err := raster(testSerial, PNGDotsPerInch/mmPerInch)
-	if err != nil {
-		t.Fatal(err)
-	}
-	mirrored := image.NewGray(img.Rect)
-	stepsHidden := image.NewGray(img.Rect)
-	copy(stepsHidden.Pix, img.Pix)
-	for y := range img.Rect.Dy() {
-		for x := range img.Rect.Dx() {
-			mirrored.SetGray(img.Rect.Dx()-1-x, y, img.GrayAt(x, y))
-		}
-	}
-	for i, s := range NewLayout().Steps { // every other step under a black strip
-		if i%2 == 0 {
-			paint(stepsHidden, fill{s.Box, 0}, PNGDotsPerInch/mmPerInch)
-		}
-	}
-	for name, c := range map[string]struct {
-		img  *image.Gray
-		want error
-	}{
-		"mirror":       {mirrored, ErrGeometry},
-		"steps hidden": {stepsHidden, ErrGeometry},
-		"other text":   {twoSymbols(t, "HTTPS://A.EXAMPLE/1", "HTTPS://A.EXAMPLE/2"), ErrNoCard},
-		"version 2":    {twoSymbols(t, "EVENHIDE 2 L 4F7K2Q", "EVENHIDE 2 R 4F7K2Q"), ErrOtherVersion},
-		"two cards":    {twoSymbols(t, "EVENHIDE 1 L 4F7K2Q", "EVENHIDE 1 R 4F7K2A"), ErrManyCards},
-		"wrong ends":   {twoSymbols(t, "EVENHIDE 1 R 4F7K2Q", "EVENHIDE 1 L 4F7K2Q"), ErrGeometry},
-		"codes only":   {twoSymbols(t, "EVENHIDE 1 L 4F7K2Q", "EVENHIDE 1 R 4F7K2Q"), ErrGeometry},
-	} {
-		f, _ := straight().take(3, printedFrom(c.img))
-		if got, err := Find(f); !errors.Is(err, c.want) {
-			t.Errorf("%s: %+v, %v; wanted kind %v", name, got, err, c.want)
-		}
-	}
-}
-
-// twoSymbols is the card with nothing but two codes on it.
-func twoSymbols(t *testing.T, texts ...string) *image.Gray {
-	t.Helper()
-	const perMM = PNGDotsPerInch / mmPerInch
-	img := image.NewGray(image.Rect(0, 0, 2244, 732))
-	for i := range img.Pix {
-		img.Pix[i] = 255
-	}
-	for i, text := range texts {
-		s, err := newSymbol(text)
-		if err != nil {
-			t.Fatal(err)
-		}
-		var d drawing
-		d.symbol(s, NewLayout().Codes[i])
-		for _, f := range d.fills {
-			paint(img, f, perMM)
-		}
-	}
-	return img
-}
-
-func TestFindNoCard(t *testing.T) {
-	r := rand.New(rand.NewPCG(5, 5))
-	fields := map[string]*colour.Field{}
-	for _, size := range [][2]int{{0, 0}, {1, 1}, {1, 900}, {900, 1}, {39, 41}, {64, 64}, {700, 500}} {
-		for name, at := range map[string]func(x, y int) float64{
-			"black":   func(x, y int) float64 { return 0 },
-			"white":   func(x, y int) float64 { return 1 },
-			"noise":   func(x, y int) float64 { return r.Float64() },
-			"bits":    func(x, y int) float64 { return float64(r.IntN(2)) },
-			"stripes": func(x, y int) float64 { return float64(x / 5 % 2) },
-			"squares": func(x, y int) float64 { return float64((x/9 + y/9) % 2) },
-			"NaN":     func(x, y int) float64 { return math.NaN() },
-			"ringed":  func(x, y int) float64 { return float64(max(abs(x%21-10), abs(y%21-10)) / 3 % 2) },
-		} {
-			f := colour.NewField(size[0], size[1], 2)
-			for i := range size[0] * size[1] {
-				v := float32(at(i%size[0], i/size[0]))
-				f.RGB[3*i], f.RGB[3*i+1], f.RGB[3*i+2] = v, v, v
-			}
-			fields[fmt.Sprintf("%s %v", name, size)] = f
-		}
-	}
-	for name, f := range fields {
-		if got, err := Find(f); !errors.Is(err, ErrNoCard) {
-			t.Errorf("%s: %+v, %v; wanted no card", name, got, err)
-		}
-	}
-}
-
-func abs(v int) int { return max(v, -v) }
 
 // 12 megapixels in 2×2 cells, the card across half of the width.
 func BenchmarkFind(b *testing.B) {

@@ -75,6 +75,8 @@ type shot struct {
 	shade   float64 // light in the shade, 1 for none; the shade's border runs through the card
 	ground  float64 // reflectance of the table; 0 a white sheet
 	covered *Box    // millimetres of the card hidden by leather
+	barrel  float64 // distortion by the lens at the photo's corners, as a share of the distance from the middle
+	curl    float64 // millimetres by which the card's middle is seen off its place across the card
 }
 
 // homography returns card millimetres to cells for a pinhole camera of 65° field.
@@ -111,8 +113,7 @@ func (s shot) take(seed uint64, p *printed) (*colour.Field, colour.Matrix) {
 	}
 	for y := range s.h {
 		for x := range s.w {
-			v := inverse.Apply([3]float64{float64(x), float64(y), 1})
-			mx, my := v[0]/v[2], v[1]/v[2]
+			mx, my := s.seen(inverse, float64(x), float64(y))
 			plane[y*s.w+x] = ground
 			if mx > -2 && mx < cardW+2 && my > -2 && my < cardH+2 {
 				plane[y*s.w+x] = s.cell(p, inverse, x, y, ground)
@@ -124,13 +125,25 @@ func (s shot) take(seed uint64, p *printed) (*colour.Field, colour.Matrix) {
 	return develop(plane, s, rand.New(rand.NewPCG(seed, 7))), m
 }
 
+// seen returns the millimetres of the card that are seen at x, y.
+func (s shot) seen(inverse colour.Matrix, x, y float64) (mx, my float64) {
+	if s.barrel != 0 {
+		dx, dy := x-float64(s.w)/2, y-float64(s.h)/2
+		r := (dx*dx + dy*dy) / float64(s.w*s.w+s.h*s.h) * 4
+		x, y = x+dx*s.barrel*r, y+dy*s.barrel*r
+	}
+	v := inverse.Apply([3]float64{x, y, 1})
+	mx, my = v[0]/v[2], v[1]/v[2]
+	along := 2*mx/cardW - 1
+	return mx, my + s.curl*(1-along*along)
+}
+
 // cell is the mean reflectance of four places in a cell.
 func (s shot) cell(p *printed, inverse colour.Matrix, x, y int, ground float32) float32 {
 	const sub = 2
 	var sum float32
 	for k := range sub * sub {
-		v := inverse.Apply([3]float64{float64(x) + (float64(k%sub)+0.5)/sub, float64(y) + (float64(k/sub)+0.5)/sub, 1})
-		mx, my := v[0]/v[2], v[1]/v[2]
+		mx, my := s.seen(inverse, float64(x)+(float64(k%sub)+0.5)/sub, float64(y)+(float64(k/sub)+0.5)/sub)
 		r, on := p.at(mx, my)
 		if c := s.covered; c != nil && mx > float64(c.X) && mx < float64(c.X+c.W) && my > float64(c.Y) && my < float64(c.Y+c.H) {
 			r, on = 0.12, true
@@ -196,6 +209,25 @@ func blur(p []float32, w, h int, sigma float64) {
 	for x := range w {
 		pass(x, w, h)
 	}
+}
+
+// worstStep is how far, in millimetres, the middle of a grey step or window as
+// found lies from where it is seen.
+func worstStep(f Found, s shot, truth colour.Matrix) float64 {
+	l := NewLayout()
+	inverse, _ := truth.Inverse()
+	worst := 0.0
+	boxes := []Box{l.Swatch, l.Hide}
+	for _, step := range l.Steps {
+		boxes = append(boxes, step.Box)
+	}
+	for _, b := range boxes {
+		mid := Point{b.X + b.W/2, b.Y + b.H/2}
+		p := f.Pixel(mid)
+		x, y := s.seen(inverse, p.X, p.Y)
+		worst = max(worst, math.Hypot(x-float64(mid.X), y-float64(mid.Y)))
+	}
+	return worst
 }
 
 // cornerError is the mean distance of the card's corners as found from the truth.
