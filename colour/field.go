@@ -39,6 +39,10 @@ func (f *Field) Bounds() image.Rectangle { return image.Rect(0, 0, f.W, f.H) }
 // It is empty when none does.
 func (f *Field) Cells(pixels image.Rectangle) image.Rectangle {
 	up := func(v int) int { return (v + f.Cell - 1) / f.Cell }
-	r := image.Rect(up(pixels.Min.X), up(pixels.Min.Y), pixels.Max.X/f.Cell, pixels.Max.Y/f.Cell)
+	// Not image.Rect, which would turn the inside-out rectangle of "none" round.
+	r := image.Rectangle{
+		Min: image.Pt(up(pixels.Min.X), up(pixels.Min.Y)),
+		Max: image.Pt(pixels.Max.X/f.Cell, pixels.Max.Y/f.Cell),
+	}
 	return r.Intersect(f.Bounds())
 }

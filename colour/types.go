@@ -31,6 +31,9 @@ func (c Lab) LCh() LCh {
 	if h < 0 {
 		h += 360
 	}
+	if h >= 360 { // a hue of −1e-15° rounds up to it
+		h = 0
+	}
 	return LCh{L: c.L, C: math.Hypot(c.A, c.B), H: h}
 }
 

@@ -1,0 +1,237 @@
+package scene
+
+import (
+	"fmt"
+	"math/rand/v2"
+
+	"evenhide/colour"
+)
+
+// Disturbance is how far a random scene is from a careful photo.
+type Disturbance int
+
+// The levels.
+const (
+	// Calm is daylight, seen straight down, evenly lit, with a true grey strip, a
+	// plain rendering and little noise.
+	Calm Disturbance = iota
+	// Usual is a phone photo at a bench: any white light but fluorescent, tilted
+	// by up to 12°, light that falls off by up to a third, greys off by about
+	// 0.5 L*, any rendering.
+	Usual
+	// Hard is a careless one: any light, tilted by up to 35° and turned any way,
+	// a hard shadow, glare, fittings, greys off by 2 L*, and dye that does not
+	// keep to the proportion of Kubelka-Munk on a hide that varies.
+	Hard
+)
+
+func (d Disturbance) String() string { return [...]string{"calm", "usual", "hard"}[d] }
+
+// Random returns a scene of 1 to 12 pieces with a swatch, a bare hide and a
+// strip of six greys on a white sheet, 3 megapixels, varied by the seed alone.
+// Width and Height may be changed in proportion before it is rendered.
+func Random(seed uint64, level Disturbance) Scene {
+	d := &dice{rand.New(rand.NewPCG(seed, 7)), level}
+	sc := Scene{Seed: seed, Width: 2048, Height: 1536, Camera: d.camera(), Light: d.light()}
+	pieces := 1 + d.IntN(12)
+	sc.Sheet = Sheet{W: 297, H: 210, Texture: 0.004, Plank: d.between(0, 60),
+		Colour: colour.Lab{L: d.between(91, 96), A: d.spread(.8), B: d.between(-3, 2)},
+		Bench:  colour.Lab{L: d.between(30, 75), A: d.between(0, 8), B: d.between(0, 18)}}
+	if pieces > 2 {
+		sc.Sheet.W, sc.Sheet.H = 420, 297
+	}
+	if level == Hard {
+		sc.Law = d.between(.85, 1)
+	}
+	sc.Items = append(d.strip(), d.references(sc.Sheet)...)
+	blend, depth := d.colour()
+	for i := range 2 {
+		it := &sc.Items[len(sc.Items)-2+i]
+		if it.Kind == Swatch {
+			it.Material = Leather(blend, depth)
+		}
+	}
+	sc.Items = append(sc.Items, d.pieces(pieces, sc.Sheet, blend, depth)...)
+	sc.View = d.view(&sc)
+	return sc
+}
+
+// dice draws what a level allows.
+type dice struct {
+	*rand.Rand
+	level Disturbance
+}
+
+func (d *dice) between(lo, hi float64) float64 { return lo + (hi-lo)*d.Float64() }
+func (d *dice) spread(by float64) float64      { return d.between(-by, by) }
+func (d *dice) chance(p float64) bool          { return d.Float64() < p }
+
+// by returns the value for the level.
+func (d *dice) by(calm, usual, hard float64) float64 { return [...]float64{calm, usual, hard}[d.level] }
+
+func (d *dice) camera() Camera {
+	c := Camera{Sensor: IMX219, Exposure: -.3, Blur: .6, Shot: 2e-5, Read: .0005}
+	if d.level == Calm {
+		return c
+	}
+	c.Sensor = Cameras()[d.IntN(3)]
+	c.MatrixLight = []string{"", D65, Tungsten}[d.IntN(3)]
+	c.WhiteBalance = [2]float64{d.spread(d.by(0, .05, .12)), d.spread(d.by(0, .05, .12))}
+	c.Exposure = d.between(d.by(0, -.8, -1.3), d.by(0, -.35, -.1))
+	c.Blur = d.between(.5, d.by(1, 1.2, 2))
+	c.Vignette = d.between(0, d.by(0, .2, .3))
+	c.Flare = d.between(0, d.by(0, .01, .02))
+	c.Shot, c.Read = d.between(2e-5, d.by(0, 2e-4, 6e-4)), d.between(.0005, d.by(0, .002, .005))
+	c.Tone = Tone(d.IntN(3))
+	c.P3 = d.chance(.5)
+	return c
+}
+
+func (d *dice) light() Lighting {
+	if d.level == Calm {
+		return Lighting{}
+	}
+	names := []string{D65, D50, NeutralLED, WarmLED, Tungsten}
+	if d.level == Hard {
+		names = Lights()
+	}
+	l := Lighting{Name: names[d.IntN(len(names))],
+		Lamp: Point{d.between(-400, 800), d.between(-700, 0)}, Height: d.between(d.by(0, 800, 500), 1500),
+		Shadow: d.between(.1, .5), Angle: d.between(0, 180), ShadowLength: d.between(.3, 2), ShadowBlur: d.between(1, 5)}
+	if d.level == Hard && d.chance(.4) {
+		l.Edge = ShadowEdge{Depth: d.between(.1, .4), Angle: d.between(0, 90), Offset: d.between(150, 350), Width: d.between(1, 30)}
+	}
+	return l
+}
+
+// strip returns six greys side by side on a card.
+func (d *dice) strip() []Item {
+	out := []Item{{Name: "strip", Kind: Other, Outline: Rect(122, 28, 0), Pose: Pose{X: 71, Y: 24},
+		Material: Plain(colour.Lab{L: 93, A: .2, B: d.spread(1.5)})}}
+	miss := d.by(0, .5, 2)
+	for i, l := range []float64{90, 76, 62, 48, 35, 24} {
+		truth := colour.Lab{L: l + d.spread(miss), A: d.spread(miss / 2), B: d.spread(miss / 2)}
+		out = append(out, Item{Name: fmt.Sprintf("grey %.0f", l), Kind: Step, Outline: Rect(19, 24, 0),
+			Pose: Pose{X: 21 + 20*float64(i), Y: 24}, Material: Plain(truth), NominalL: l})
+	}
+	return out
+}
+
+// references returns swatch and hide, right of the strip.
+func (d *dice) references(sheet Sheet) []Item {
+	grain := d.between(.01, .06)
+	at := Pose{Y: 26, X: 170}
+	return []Item{
+		{Name: "swatch", Kind: Swatch, Outline: Rect(46, 32, 2), Lift: 1.5, Surface: Surface{Grain: grain, Blotch: d.between(.1, .5)},
+			Pose: at.Then(Pose{Angle: d.spread(4)})},
+		{Name: "hide", Kind: Hide, Outline: Rect(46, 32, 2), Lift: 1.5, Material: BareHide(),
+			Surface: Surface{Grain: grain, HideVariation: d.by(0, .3, .8)}, Pose: at.Then(Pose{X: 60, Angle: d.spread(4)})},
+	}
+}
+
+// colour returns a blend of one or two dyes and its reference depth.
+func (d *dice) colour() (Blend, float64) {
+	dyes := Dyes()
+	b := Blend{{dyes[d.IntN(len(dyes))], 1}}
+	if d.chance(.4) {
+		b[0].Amount = d.between(.5, .9)
+		b = append(b, Part{dyes[d.IntN(len(dyes))], 1 - b[0].Amount})
+	}
+	return b, d.between(.6, 1.5)
+}
+
+// pieces lays n pieces of about the reference colour out in a grid below the
+// strip.
+func (d *dice) pieces(n int, sheet Sheet, blend Blend, depth float64) []Item {
+	cols := []int{0, 1, 1, 2, 2, 3, 3, 3, 3, 3, 4, 4, 4}[n]
+	rows := (n + cols - 1) / cols
+	const top = 50
+	w, h := (sheet.W-10)/float64(cols), (sheet.H-top-5)/float64(rows)
+	var out []Item
+	for i := range n {
+		at := Pose{5 + w*(float64(i%cols)+.5), top + h*(float64(i/cols)+.5), d.spread(3)}
+		it := Item{Name: fmt.Sprintf("piece %d", i+1), Kind: Piece, Pose: at, Lift: d.between(1, 3), Surface: d.surface(min(w, h))}
+		d.outline(&it, .84*w, .78*h)
+		mine := blend
+		if d.chance(.25) { // a drop of something else in the bottle
+			dyes := Dyes()
+			mine = append(append(Blend{}, blend...), Part{dyes[d.IntN(len(dyes))], d.between(.03, .15)})
+		}
+		it.Material = Leather(mine, depth*d.between(.65, 1.3))
+		out = append(out, it)
+	}
+	return out
+}
+
+func (d *dice) outline(it *Item, w, h float64) {
+	switch d.IntN(4) {
+	case 0:
+		it.Outline = Strip(w, min(h, 40))
+	case 1:
+		it.Outline = Fob(w, h)
+		it.Holes = []Circle{{Point{-.38 * w, 0}, 2.5}}
+	case 2:
+		it.Outline = Rect(w, h, d.between(3, 12))
+		it.Surface.Stitch = Stitch{Inset: 4, Thread: colour.Lab{L: d.between(20, 90), A: 1, B: 8}}
+	default:
+		it.Outline = Rect(w, h, 1)
+	}
+	if d.level == Hard && d.chance(.3) {
+		it.Surface.Fittings = []Fitting{{Circle{Point{.3 * w, -.2 * h}, 4}, colour.Lab{L: 70, A: 3, B: 22}}}
+	}
+	if d.level == Hard && d.chance(.3) {
+		it.Surface.Glare = []Glare{{Circle{Point{.1 * w, .1 * h}, d.between(3, 8)}, d.between(.1, .8)}}
+	}
+}
+
+func (d *dice) surface(size float64) Surface {
+	s := Surface{Grain: d.between(.01, .06), Blotch: d.between(.1, .7), BlotchSize: d.between(4, 14),
+		StreakAngle: d.between(0, 180), SlopeAngle: d.between(0, 360), Edge: d.between(0, 1.5)}
+	if d.chance(.25) {
+		s.Blotch = d.between(1, 3)
+	}
+	if d.chance(.25) {
+		s.Streak, s.StreakWidth = d.between(.5, 2), d.between(2, 5)
+	}
+	if d.chance(.25) {
+		s.Slope = d.between(.5, 3)
+	}
+	if d.level == Hard {
+		s.HideL, s.HideVariation = d.spread(3), d.between(0, 2)
+	}
+	if d.chance(.3) && size > 40 {
+		s.Crease = d.between(2, 3)
+	}
+	return s
+}
+
+// view looks at the middle of the sheet from as near as shows every item.
+func (d *dice) view(sc *Scene) View {
+	v := View{Centre: Point{sc.Sheet.W / 2, sc.Sheet.H / 2}, Tilt: d.between(0, d.by(0, 12, 35)),
+		Direction: d.between(0, 360), Rotation: d.spread(d.by(0, 4, 180))}
+	for v.Across = sc.Sheet.W; v.Across < 4*sc.Sheet.W; v.Across *= 1.04 {
+		sc.View = v
+		if sc.holdsItems() {
+			break
+		}
+	}
+	return v
+}
+
+// holdsItems reports whether every item lies in the picture, a little inside.
+func (sc *Scene) holdsItems() bool {
+	h, err := sc.homography()
+	if err != nil {
+		return false
+	}
+	w, t := float64(sc.Width), float64(sc.Height)
+	for i := range sc.Items {
+		for _, p := range sc.Items[i].Outline {
+			q := h.At(sc.Items[i].Pose.At(p))
+			if q.X < .01*w || q.X > .99*w || q.Y < .01*t || q.Y > .99*t {
+				return false
+			}
+		}
+	}
+	return true
+}

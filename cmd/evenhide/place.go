@@ -1,0 +1,110 @@
+package main
+
+import (
+	"fmt"
+	"image"
+	"math"
+	"strconv"
+	"strings"
+
+	"evenhide/cmd/internal/check"
+	"evenhide/colour"
+)
+
+// greyPlaces reads the values of --grey, X,Y,W,H=L. The same place may not be
+// given twice: the second L* would contradict the first.
+func greyPlaces(texts []string) ([]check.Place, error) {
+	if len(texts) == 0 {
+		return nil, misuse("check", "no grey: give at least one --grey X,Y,W,H=L")
+	}
+	var places []check.Place
+	for _, text := range texts {
+		option := "--grey " + text
+		where, lightness, found := strings.Cut(text, "=")
+		if !found {
+			return nil, misuse("check", "%s: wanted X,Y,W,H=L with the grey's L*", option)
+		}
+		rect, err := parseRect("--grey", where)
+		if err != nil {
+			return nil, err
+		}
+		l, err := strconv.ParseFloat(lightness, 64)
+		if err != nil || !(l > 0 && l <= 100) {
+			return nil, misuse("check", "%s: L* %q is not a number above 0 and up to 100", option, lightness)
+		}
+		for _, other := range places {
+			if other.Rect == rect {
+				return nil, misuse("check", "%s: that place is given twice", option)
+			}
+		}
+		places = append(places, check.Place{Option: option, L: l, Rect: rect})
+	}
+	return places, nil
+}
+
+// piecePlaces reads the values of --piece, [NAME=]X,Y,W,H. Pieces without a name
+// are numbered.
+func piecePlaces(texts []string) ([]check.Place, error) {
+	if len(texts) == 0 {
+		return nil, misuse("check", "nothing to judge: give at least one --piece X,Y,W,H")
+	}
+	var places []check.Place
+	seen := map[string]bool{}
+	for i, text := range texts {
+		name, where := strconv.Itoa(i+1), text
+		if at := strings.LastIndex(text, "="); at >= 0 {
+			name, where = text[:at], text[at+1:]
+		}
+		rect, err := parseRect("--piece", where)
+		if err != nil {
+			return nil, err
+		}
+		if name == "" || seen[name] {
+			return nil, misuse("check", "--piece %s: the name is %s", text, map[bool]string{true: "empty", false: "given twice"}[name == ""])
+		}
+		seen[name] = true
+		places = append(places, check.Place{Option: "--piece " + text, Name: name, Rect: rect})
+	}
+	return places, nil
+}
+
+// parseRect reads X,Y,W,H, whole pixels: X, Y from 0, W, H from 1.
+func parseRect(option, text string) (image.Rectangle, error) {
+	fields := strings.Split(text, ",")
+	if len(fields) != 4 {
+		return image.Rectangle{}, misuse("check", "%s %s: wanted four whole numbers X,Y,W,H, found %d", option, text, len(fields))
+	}
+	var v [4]int
+	for i, f := range fields {
+		n, err := strconv.Atoi(strings.TrimSpace(f))
+		const most = 1 << 20 // pixels: no photo is that wide
+		switch {
+		case err != nil:
+			return image.Rectangle{}, misuse("check", "%s %s: %q is not a whole number", option, text, f)
+		case n < 0 || n > most:
+			return image.Rectangle{}, misuse("check", "%s %s: %d is not between 0 and %d", option, text, n, most)
+		case n == 0 && i >= 2:
+			return image.Rectangle{}, misuse("check", "%s %s: the place has no size", option, text)
+		}
+		v[i] = n
+	}
+	return image.Rect(v[0], v[1], v[0]+v[2], v[1]+v[3]), nil
+}
+
+// parseLab reads L,a,b.
+func parseLab(option, text string) (colour.Lab, error) {
+	fields := strings.Split(text, ",")
+	if len(fields) != 3 {
+		return colour.Lab{}, misuse("check", "%s %s: wanted three numbers L,a,b, found %d", option, text, len(fields))
+	}
+	var v [3]float64
+	for i, f := range fields {
+		n, err := strconv.ParseFloat(strings.TrimSpace(f), 64)
+		const most = 200 // no real surface's a* or b* comes near
+		if err != nil || !(math.Abs(n) <= most) || (i == 0 && !(n >= 0 && n <= 100)) {
+			return colour.Lab{}, misuse("check", "%s %s: %s", option, text, fmt.Sprintf("%q is no L*, a* or b*", f))
+		}
+		v[i] = n
+	}
+	return colour.Lab{L: v[0], A: v[1], B: v[2]}, nil
+}

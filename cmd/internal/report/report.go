@@ -1,0 +1,130 @@
+// Package report holds the result of a check as plain structs and prints it: as
+// text for the bench, as JSON for other programs.
+package report
+
+import (
+	"encoding/json"
+	"io"
+	"time"
+
+	"evenhide/colour"
+	"evenhide/colour/tolerance"
+)
+
+// Version is the version of the JSON that Report becomes.
+const Version = 1
+
+// Report is the result of one check of some photos.
+type Report struct {
+	Version int     `json:"version"`
+	Photos  []Photo `json:"photos"`
+}
+
+// Photo is what one photo gave. Error, with Hint, says why it gave nothing.
+type Photo struct {
+	File        string       `json:"file"`
+	Width       int          `json:"width"` // upright pixels
+	Height      int          `json:"height"`
+	Profile     string       `json:"profile"` // "" when the photo has none and sRGB was taken
+	Taken       string       `json:"taken"`   // RFC 3339, or "" when the photo does not say
+	Camera      string       `json:"camera"`
+	Error       string       `json:"error"`
+	Hint        string       `json:"hint,omitempty"`
+	Calibration *Calibration `json:"calibration"`
+	Reference   *Reference   `json:"reference"`
+	Pieces      []Piece      `json:"pieces"`
+}
+
+// Calibration says how the camera was undone.
+type Calibration struct {
+	Method         string   `json:"method"`
+	Steps          []Step   `json:"steps"`
+	LeftOutL       float64  `json:"left_out_L"` // RMS L* by which the others miss a step; 0 for one step
+	ClippedPercent float64  `json:"clipped_percent"`
+	Warnings       []string `json:"warnings"`
+}
+
+// Step is one neutral step.
+type Step struct {
+	L         float64    `json:"L"`
+	Linear    [3]float64 `json:"linear"` // as the camera wrote it
+	ResidualL float64    `json:"residual_L"`
+	Used      bool       `json:"used"`
+}
+
+// Reference is the colour that pieces are held against.
+type Reference struct {
+	Source string     `json:"source"` // InFrame or Given
+	Lab    [3]float64 `json:"lab"`
+}
+
+// Where a reference comes from.
+const (
+	InFrame = "in frame"
+	Given   = "given"
+)
+
+// Piece is one piece and its verdict. A piece that could not be measured has a
+// verdict of retake and no Measures.
+type Piece struct {
+	Name string `json:"name"`
+	*Measures
+	LeftOut LeftOut           `json:"left_out_percent"`
+	Verdict tolerance.Verdict `json:"verdict"`
+	Reasons []string          `json:"reasons"`
+	Hint    string            `json:"hint,omitempty"`
+}
+
+// Measures are a piece's figures: L*, a*, b* under D65, 2°; ΔE00 and its parts,
+// piece less reference; U is half the width of Interval, which holds the true
+// ΔE00 with 95 % probability.
+type Measures struct {
+	Lab      [3]float64 `json:"lab"`
+	DE00     float64    `json:"de00"`
+	DL       float64    `json:"dL"`
+	DC       float64    `json:"dC"`
+	DH       float64    `json:"dH"`
+	U        float64    `json:"u"`
+	Interval [2]float64 `json:"interval"`
+	Words    string     `json:"words"`
+	Blotch   Blotch     `json:"blotch"`
+}
+
+// Blotch is how uneven a piece is.
+type Blotch struct {
+	RMS             float64 `json:"rms_de00"`
+	P95             float64 `json:"p95_de00"`
+	MottleL         float64 `json:"mottle_L"`
+	GraininessL     float64 `json:"graininess_L"`
+	LuminanceCV     float64 `json:"luminance_cv"`
+	SlopeL          float64 `json:"slope_L"`
+	StreakCoherence float64 `json:"streak_coherence"`
+	StreakDeg       float64 `json:"streak_deg"`
+	Streaky         bool    `json:"streaky"`
+	Tile            string  `json:"tile"`
+}
+
+// LeftOut is the share of a piece's surface that was not measured.
+type LeftOut struct {
+	Glare   float64 `json:"glare"`
+	Clipped float64 `json:"clipped"`
+}
+
+// Triple returns c as the JSON has it.
+func Triple(c colour.Lab) [3]float64 { return [3]float64{c.L, c.A, c.B} }
+
+// Time returns t as the JSON has it.
+func Time(t time.Time) string {
+	if t.IsZero() {
+		return ""
+	}
+	return t.Format(time.RFC3339)
+}
+
+// WriteJSON prints r as one JSON object.
+func WriteJSON(w io.Writer, r Report) error {
+	enc := json.NewEncoder(w)
+	enc.SetIndent("", " ")
+	enc.SetEscapeHTML(false)
+	return enc.Encode(r)
+}

@@ -1,0 +1,77 @@
+package report
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+
+	"evenhide/colour/tolerance"
+)
+
+// WriteText prints r for a maker to read at a glance: a line a piece, and under
+// it why it does not ship.
+func WriteText(w io.Writer, r Report) error {
+	out := bufio.NewWriter(w)
+	for i, p := range r.Photos {
+		if i > 0 {
+			fmt.Fprintln(out)
+		}
+		p.writeText(out)
+	}
+	return out.Flush()
+}
+
+func (p Photo) writeText(w io.Writer) {
+	if p.Error != "" {
+		fmt.Fprintf(w, "%s: not judged\n  %s\n", p.File, strings.TrimPrefix(p.Error, p.File+": "))
+		writeHint(w, "  ", p.Hint)
+		return
+	}
+	fmt.Fprintf(w, "%s: against the %s\n", p.File, p.Reference.words())
+	tab := tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
+	fmt.Fprintln(tab, "  piece\tverdict\tΔE00\tblotch\tthe piece is")
+	for _, piece := range p.Pieces {
+		if piece.Measures == nil {
+			fmt.Fprintf(tab, "  %s\t%s\t–\t–\tnot measured\n", piece.Name, piece.Verdict)
+			continue
+		}
+		fmt.Fprintf(tab, "  %s\t%s\t%.1f ± %.1f\t%.1f\t%s\n", piece.Name, piece.Verdict, piece.DE00, piece.U, piece.Blotch.RMS, piece.Words)
+	}
+	tab.Flush()
+	for _, piece := range p.Pieces {
+		piece.writeReasons(w)
+	}
+	for _, warning := range p.Calibration.Warnings {
+		fmt.Fprintf(w, "  note: %s\n", warning)
+	}
+}
+
+// writeReasons says why a piece does not ship. Direction in a surface that is even
+// enough to ship is a fold or the grain, and nothing to act on.
+func (p Piece) writeReasons(w io.Writer) {
+	if p.Verdict == tolerance.Ship {
+		return
+	}
+	for _, r := range p.Reasons {
+		fmt.Fprintf(w, "  %s: %s\n", p.Name, r)
+	}
+	if p.Measures != nil && p.Blotch.Streaky {
+		fmt.Fprintf(w, "  %s: it has a direction: streaks at %.0f° (0° is level, 90° upright)\n", p.Name, p.Blotch.StreakDeg)
+	}
+	writeHint(w, "  ", p.Hint)
+}
+
+func (r Reference) words() string {
+	if r.Source == InFrame {
+		return "swatch in the photo"
+	}
+	return fmt.Sprintf("reference given, L* %.1f a* %.1f b* %.1f", r.Lab[0], r.Lab[1], r.Lab[2])
+}
+
+func writeHint(w io.Writer, indent, hint string) {
+	if hint != "" {
+		fmt.Fprintf(w, "%shint: %s\n", indent, hint)
+	}
+}

@@ -1,0 +1,115 @@
+package surface
+
+import (
+	"math"
+
+	"evenhide/colour"
+)
+
+// Blotch says how far the tiles lie from the region's colour in CIEDE2000, after
+// the slope has been taken off. The part of it that is grain is taken off too:
+// the mean of a tile has noise of its own, known from how far the tile's
+// quarters differ, and its share is subtracted in quadrature, down to 0.
+type Blotch struct {
+	RMS float64 // root mean square of the tiles' ΔE00, less grain
+	P95 float64 // 95th percentile, scaled as the RMS was
+	// Grain is the root mean square ΔE00 that was taken off.
+	Grain float64
+}
+
+func (s *sheet) blotch(mean colour.Lab, tr trend, w colour.Weights) Blotch {
+	n := len(s.tiles)
+	all := make([]float64, n)
+	square := 0.0
+	for i, r := range tr.residual {
+		all[i] = colour.DeltaE2000(mean, shift(mean, r), w)
+		square += all[i] * all[i]
+	}
+	square /= float64(n - 3) // the plane took three degrees of freedom
+	grain := s.grainSquare(mean, w)
+	b := Blotch{RMS: math.Sqrt(max(0, square-grain)), Grain: math.Sqrt(grain)}
+	if square > 0 {
+		b.P95 = ranked(all, int(0.95*float64(n))) * b.RMS / math.Sqrt(square)
+	}
+	return b
+}
+
+// grainSquare returns the mean square ΔE00 that the noise of tile means makes.
+// For noise this small ΔE00² is a quadratic form of the Lab difference, so its
+// mean is its sum over the columns of a square root of the noise's covariance.
+func (s *sheet) grainSquare(mean colour.Lab, w colour.Weights) (sum float64) {
+	var camera light
+	for _, t := range s.tiles {
+		camera.add(t.camera)
+	}
+	root := cholesky(s.noise)
+	c := camera.mean()
+	x, y := s.middle()
+	at := s.toLab(s.dev(x, y, c))
+	for k := range root {
+		moved := colour.LinearRGB{R: c.R + root[0][k], G: c.G + root[1][k], B: c.B + root[2][k]}
+		to := s.toLab(s.dev(x, y, moved))
+		d := colour.DeltaE2000(mean, shift(mean, [3]float64{to.L - at.L, to.A - at.A, to.B - at.B}), w)
+		if !math.IsNaN(d) {
+			sum += d * d
+		}
+	}
+	return sum
+}
+
+// middle returns the centroid of the tiles, in cells.
+func (s *sheet) middle() (x, y float64) {
+	n := float64(len(s.tiles))
+	for _, t := range s.tiles {
+		x, y = x+t.x/n, y+t.y/n
+	}
+	return x, y
+}
+
+// iso13660 returns mottle and graininess in L* and the luminance's variation.
+func (s *sheet) iso13660() (mottle, graininess, cv float64) {
+	n := float64(len(s.tiles))
+	var l, y float64
+	var camera light
+	for _, t := range s.tiles {
+		l, y = l+t.lab.L/n, y+t.lum/n
+		camera.add(t.camera)
+	}
+	mx, my := s.middle()
+	contrast := s.contrast(camera.mean(), mx, my)
+	var ll, yy, within float64
+	for _, t := range s.tiles {
+		ll += (t.lab.L - l) * (t.lab.L - l)
+		yy += (t.lum - y) * (t.lum - y)
+		sigma := perL(t.lab.L) * contrast * t.grainCV
+		within += sigma * sigma
+	}
+	if y > 0 {
+		cv = math.Sqrt(yy/(n-1)) / y
+	}
+	return math.Sqrt(ll / (n - 1)), math.Sqrt(within / n), cv
+}
+
+func shift(c colour.Lab, d [3]float64) colour.Lab {
+	return colour.Lab{L: c.L + d[0], A: c.A + d[1], B: c.B + d[2]}
+}
+
+// cholesky returns the lower triangle whose product with its transpose is m, a
+// covariance. A direction without variance has a column of zeros.
+func cholesky(m colour.Matrix) (l colour.Matrix) {
+	for j := range m {
+		for i := j; i < 3; i++ {
+			sum := m[i][j]
+			for k := range j {
+				sum -= l[i][k] * l[j][k]
+			}
+			switch {
+			case i == j:
+				l[j][j] = math.Sqrt(max(sum, 0))
+			case l[j][j] > 0:
+				l[i][j] = sum / l[j][j]
+			}
+		}
+	}
+	return l
+}

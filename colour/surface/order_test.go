@@ -1,0 +1,36 @@
+package surface
+
+import (
+	"slices"
+	"testing"
+)
+
+func TestRanked(t *testing.T) {
+	r := source(41)
+	for _, distinct := range []int{1, 2, 10, 1 << 30} {
+		vals := make([]float64, 300)
+		for i := range vals {
+			vals[i] = float64(r.IntN(distinct))
+		}
+		want := slices.Sorted(slices.Values(vals))
+		for k := range vals {
+			if got := ranked(slices.Clone(vals), k); got != want[k] {
+				t.Fatalf("rank %d is %v, want %v", k, got, want[k])
+			}
+		}
+	}
+}
+
+// For normal numbers spread is sigma: a median distance of 0.6745 σ.
+func TestSpread(t *testing.T) {
+	vals := make([]float64, 20000)
+	r := source(42)
+	for i := range vals {
+		vals[i] = 5 + 3*r.NormFloat64()
+	}
+	// 1.17/√n is the relative standard error of this spread; four of them.
+	near(t, "spread", spread(vals, 5), 3, 3*4*1.17/141)
+	if got := spread(nil, 0); got != 0 {
+		t.Errorf("spread of nothing is %v", got)
+	}
+}

@@ -1,0 +1,157 @@
+// Command bench.d times evenhide check as a person runs it, process start and all,
+// against a process that only decodes the same JPEG with image/jpeg. The two take
+// turns, so that whatever else the machine does falls on both.
+package main
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"image"
+	"image/color"
+	"image/jpeg"
+	"math"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"syscall"
+	"time"
+)
+
+func main() {
+	var err error
+	if os.Args[1] == "decode" {
+		err = decode(os.Args[2])
+	} else {
+		err = run(os.Args[1], os.Args[2])
+	}
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "bench:", err)
+		os.Exit(1)
+	}
+}
+
+// decode is the yardstick.
+func decode(path string) error {
+	f, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	_, err = jpeg.Decode(bufio.NewReaderSize(f, 1<<16))
+	return err
+}
+
+func run(program, dir string) error {
+	fmt.Printf("%-8s %14s %14s %7s %12s %12s\n", "photo", "decode alone", "whole check", "ratio", "decode peak", "check peak")
+	for _, p := range []struct {
+		name          string
+		width, height int
+		rounds        int
+	}{{"12 MP", 4000, 3000, 15}, {"48 MP", 8000, 6000, 7}} {
+		path := filepath.Join(dir, fmt.Sprintf("bench-%d.jpg", p.width))
+		if err := paint(path, p.width, p.height); err != nil {
+			return err
+		}
+		var bare, whole sample
+		for range p.rounds {
+			if err := bare.add(os.Args[0], "decode", path); err != nil {
+				return err
+			}
+			if err := whole.add(program, checkArgs(path, p.width/40)...); err != nil {
+				return err
+			}
+		}
+		fmt.Printf("%-8s %11.0f ms %11.0f ms %7.2f %9.0f MB %9.0f MB\n",
+			p.name, bare.ms(), whole.ms(), whole.ms()/bare.ms(), bare.peak, whole.peak)
+	}
+	return nil
+}
+
+// sample gathers the runs of one program.
+type sample struct {
+	times []time.Duration
+	peak  float64 // MB, the largest resident set of any run
+}
+
+func (s *sample) add(program string, args ...string) error {
+	cmd := exec.Command(program, args...)
+	start := time.Now()
+	out, err := cmd.CombinedOutput()
+	s.times = append(s.times, time.Since(start))
+	var exit *exec.ExitError
+	if errors.As(err, &exit) && exit.ExitCode() == 1 { // a piece that does not ship
+		err = nil
+	}
+	if err != nil {
+		return fmt.Errorf("%s: %w\n%s", program, err, out)
+	}
+	if usage, ok := cmd.ProcessState.SysUsage().(*syscall.Rusage); ok {
+		s.peak = max(s.peak, float64(usage.Maxrss)/1024)
+	}
+	return nil
+}
+
+func (s *sample) ms() float64 {
+	t := slices.Sorted(slices.Values(s.times))
+	return float64(t[len(t)/2].Microseconds()) / 1000
+}
+
+// steps are the lightnesses of the painted grey steps and their 8-bit codes.
+var steps = []struct {
+	l    float64
+	code uint8
+}{{90, 226}, {70, 171}, {50, 119}, {30, 71}}
+
+// checkArgs name the places that paint fills; u is a 40th of the width.
+func checkArgs(path string, u int) []string {
+	args := []string{"check", "--swatch", fmt.Sprintf("%d,%d,%d,%d", 20*u, 2*u, 6*u, 4*u),
+		"--piece", fmt.Sprintf("left=%d,%d,%d,%d", 3*u, 10*u, 15*u, 16*u),
+		"--piece", fmt.Sprintf("right=%d,%d,%d,%d", 21*u, 10*u, 15*u, 16*u)}
+	for i, s := range steps {
+		args = append(args, "--grey", fmt.Sprintf("%d,%d,%d,%d=%g", (2+4*i)*u, 2*u, 3*u, 3*u, s.l))
+	}
+	return append(args, path)
+}
+
+// paint writes a photo-like JPEG, 4:2:0 at quality 92: a lit sheet with noise,
+// grey steps, a swatch and two grained brown pieces.
+func paint(path string, width, height int) error {
+	img := image.NewYCbCr(image.Rect(0, 0, width, height), image.YCbCrSubsampleRatio420)
+	r := rand.New(rand.NewPCG(1, 1))
+	u := width / 40
+	in := func(x, y, w, h, px, py int) bool { return px >= x*u && px < (x+w)*u && py >= y*u && py < (y+h)*u }
+	for y := range height {
+		for x := range width {
+			c := color.RGBA{215, 213, 210, 255}
+			grain := 2.0
+			for i, s := range steps {
+				if in(2+4*i, 2, 3, 3, x, y) {
+					c = color.RGBA{s.code, s.code, s.code, 255}
+				}
+			}
+			switch {
+			case in(20, 2, 6, 4, x, y), in(3, 10, 15, 16, x, y):
+				c, grain = color.RGBA{120, 78, 48, 255}, 6
+			case in(21, 10, 15, 16, x, y):
+				c, grain = color.RGBA{128, 84, 52, 255}, 6
+			}
+			n := grain * (r.Float64() + r.Float64() - 1) * 2
+			shade := 1 - .1*float64(x)/float64(width)
+			lit := func(v uint8) uint8 { return uint8(math.Max(0, math.Min(250, float64(v)*shade+n))) }
+			yy, cb, cr := color.RGBToYCbCr(lit(c.R), lit(c.G), lit(c.B))
+			img.Y[img.YOffset(x, y)] = yy
+			if x%2 == 0 && y%2 == 0 {
+				img.Cb[img.COffset(x, y)], img.Cr[img.COffset(x, y)] = cb, cr
+			}
+		}
+	}
+	f, err := os.Create(path)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	return jpeg.Encode(f, img, &jpeg.Options{Quality: 92})
+}
