@@ -95,12 +95,15 @@ func NewLayout() Layout {
 }
 
 // stepFill returns the device grey for a nominal lightness. It takes a printer
-// to show device grey as sRGB grey squeezed between its paper and its black;
-// real printers miss this by 2 to 4 L* and more, so L is a starting point until
-// the printed card has been measured.
+// to show device grey as the sRGB grey of that lightness, relative to its own
+// paper, and to give up below its black. Real printers miss this by several L*,
+// so L is a starting point until the printed card has been measured.
 func stepFill(lightness float64) uint8 {
-	y := colour.Luminance(100 * (lightness - blackL) / (paperL - blackL))
-	return uint8(math.Round(255 * min(max(colorful.LinearRgb(y, y, y).R, 0), 1)))
+	if lightness <= blackL {
+		return 0
+	}
+	y := colour.Luminance(100 * lightness / paperL)
+	return uint8(math.Round(255 * min(colorful.LinearRgb(y, y, y).R, 1)))
 }
 
 // angles returns the black bars that mark the corners of a window, two a corner,

@@ -18,8 +18,8 @@ type printed struct {
 	y     []float32
 }
 
-// newPrinted prints the PNG: device grey is squeezed between the nominal paper
-// and black.
+// newPrinted prints the PNG: device grey is relative to the paper, down to the
+// nominal black.
 func newPrinted(t testing.TB, serial string) *printed {
 	t.Helper()
 	var buf bytes.Buffer
@@ -37,7 +37,7 @@ func printedFrom(img *image.Gray) *printed {
 	var table [256]float32
 	for g := range table {
 		lin := colour.SRGB().Decode(float64(g) / 255)
-		table[g] = float32(colour.Luminance(blackL + (paperL-blackL)*colour.Lightness(lin)/100))
+		table[g] = float32(colour.Luminance(max(blackL, paperL*colour.Lightness(lin)/100)))
 	}
 	p := &printed{img.Rect.Dx(), img.Rect.Dy(), PNGDotsPerInch / mmPerInch, make([]float32, len(img.Pix))}
 	for i, g := range img.Pix {
