@@ -132,7 +132,7 @@ func luminance(r, g, b float32) float64 { return float64(0.2126*r + 0.7152*g + 0
 
 const (
 	maxProfile = 25   // samples across an edge
-	minContest = 0.15 // (light - dark)/(light + dark) of an edge that counts; print on paper has 0.7 and more
+	minContrast = 0.15 // (light - dark)/(light + dark) of an edge that counts; print on paper has 0.7 and more
 )
 
 // offset returns how far from e the border is seen, in millimetres towards the
@@ -163,7 +163,7 @@ func (l light) offset(m colour.Matrix, e edge) (mm float64, ok bool) {
 func crossing(profile []float64) (float64, bool) {
 	n := len(profile)
 	dark, bright := (profile[0]+profile[1])/2, (profile[n-1]+profile[n-2])/2
-	if !(bright-dark > minContest*(bright+dark)) {
+	if !(bright-dark > minContrast*(bright+dark)) {
 		return 0, false
 	}
 	half, best := (dark+bright)/2, math.Inf(1)
