@@ -131,7 +131,7 @@ func (l light) cell(x, y int) float64 {
 func luminance(r, g, b float32) float64 { return float64(0.2126*r + 0.7152*g + 0.0722*b) }
 
 const (
-	maxProfile = 25   // samples across an edge
+	maxProfile  = 25   // samples across an edge
 	minContrast = 0.15 // (light - dark)/(light + dark) of an edge that counts; print on paper has 0.7 and more
 )
 

@@ -34,12 +34,17 @@ func seededShot(seed uint64) shot {
 	return s
 }
 
+// fewer returns n, or a sixth of it in a short run.
+func fewer(n uint64) uint64 {
+	if testing.Short() {
+		return n / 6
+	}
+	return n
+}
+
 func TestFindSeeded(t *testing.T) {
 	p := newPrinted(t, testSerial)
-	shots := uint64(seededShots)
-	if testing.Short() {
-		shots /= 6
-	}
+	shots := fewer(seededShots)
 	found, sum, worst := 0, 0.0, 0.0
 	for seed := range shots {
 		s := seededShot(seed)
@@ -97,8 +102,8 @@ func TestFindOneCode(t *testing.T) {
 	p := newPrinted(t, testSerial)
 	l := NewLayout()
 	n, sum := 0, 0.0
-	const shots = 20
-	for seed := range uint64(shots) {
+	shots := fewer(24)
+	for seed := range shots {
 		s := seededShot(1000 + seed)
 		s.covered = &Box{l.Codes[seed%2].X + 3, l.Codes[seed%2].Y + 6, 40, 20}
 		f, truth := s.take(seed, p)
@@ -119,7 +124,7 @@ func TestFindOneCode(t *testing.T) {
 		sum += off
 	}
 	t.Logf("found %d of %d from one code, corner error mean %.2f cells", n, shots, sum/float64(n))
-	if n < shots*3/4 {
+	if uint64(n) < shots*3/4 {
 		t.Errorf("found %d of %d from one code, wanted three in four", n, shots)
 	}
 }

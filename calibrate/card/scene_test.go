@@ -63,7 +63,11 @@ func TestFindInScenes(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for seed := range uint64(7) {
+	scenes := uint64(7)
+	if testing.Short() {
+		scenes = 2
+	}
+	for seed := range scenes {
 		sc, pose := deskScene(seed, img.(*image.Gray))
 		shot, truth, err := scene.Render(sc, spectra)
 		if err != nil {

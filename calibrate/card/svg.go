@@ -23,10 +23,17 @@ func WriteSVG(w io.Writer, serial string) error {
 		l.W, l.H, l.W, l.H)
 	fmt.Fprintf(&b, "<title>evenhide card %s</title>\n", serial)
 	fmt.Fprintf(&b, `<rect width="%g" height="%g" fill="#fff"/>`+"\n", l.W, l.H)
-	for _, f := range d.fills {
-		fmt.Fprintf(&b, `<rect x="%.6g" y="%.6g" width="%.6g" height="%.6g" fill="%s"/>`+"\n",
-			f.box.X, f.box.Y, f.box.W, f.box.H, svgGrey(f.grey))
+	for i, f := range d.fills {
+		// Boxes of one grey are one path: drawn singly, neighbours show a seam.
+		if i == 0 || f.grey != d.fills[i-1].grey {
+			if i > 0 {
+				b.WriteString(`"/>` + "\n")
+			}
+			fmt.Fprintf(&b, `<path fill="%s" d="`, svgGrey(f.grey))
+		}
+		fmt.Fprintf(&b, "M%.6g %.6gh%.6gv%.6gh%.6gz", f.box.X, f.box.Y, f.box.W, f.box.H, -f.box.W)
 	}
+	b.WriteString(`"/>` + "\n")
 	for _, t := range d.labels {
 		width, err := types.width(t)
 		if err != nil {
