@@ -11,6 +11,7 @@ import (
 
 	"evenhide/calibrate/refusal"
 	"evenhide/colour"
+	"evenhide/colour/surface"
 )
 
 // camera writes reflectance as a phone might: white balance off, exposure, a
@@ -49,7 +50,7 @@ func strip(c camera, ls []float64) (*colour.Field, []Step) {
 				copy(f.RGB[3*(y*f.W+i*side+x):], v[:])
 			}
 		}
-		steps = append(steps, Step{Place: image.Rect(i*side, 0, (i+1)*side, side), L: l})
+		steps = append(steps, Step{surface.Region{Rect: image.Rect(i*side, 0, (i+1)*side, side)}, l})
 	}
 	return f, steps
 }
@@ -162,8 +163,8 @@ func TestShiftsMatchTheScatterOfPrints(t *testing.T) {
 func TestStepsThatCannotBeRight(t *testing.T) {
 	good := camera{gain: [3]float64{.8, .8, .8}, tone: plain}
 	paint := func(f *colour.Field, s Step, c [3]float32) {
-		for y := s.Place.Min.Y; y < s.Place.Max.Y; y++ {
-			for x := s.Place.Min.X; x < s.Place.Max.X; x++ {
+		for y := s.Rect.Min.Y; y < s.Rect.Max.Y; y++ {
+			for x := s.Rect.Min.X; x < s.Rect.Max.X; x++ {
 				copy(f.RGB[3*(y*f.W+x):], c[:])
 			}
 		}
@@ -182,14 +183,14 @@ func TestStepsThatCannotBeRight(t *testing.T) {
 		{"dark", func(f *colour.Field, s []Step) { paint(f, s[5], [3]float32{0, 0, 0}) }, "L* 21 left out: too dark to read"},
 		{"edge", func(f *colour.Field, s []Step) {
 			half := s[2]
-			half.Place.Max.X -= 8
+			half.Rect.Max.X -= 8
 			paint(f, half, [3]float32{.05, .05, .05})
 		}, "L* 66 left out: not even"},
 		{"red", func(f *colour.Field, s []Step) { paint(f, s[3], [3]float32{.6, .1, .08}) }, "L* 51 left out: strongly coloured"},
 		{"tinted", func(f *colour.Field, s []Step) { paint(f, s[3], [3]float32{.2, .15, .08}) }, "L* 51 left out: not the same grey"},
 		{"out of order", func(f *colour.Field, s []Step) { paint(f, s[3], [3]float32{.02, .02, .02}) }, "L* 51 left out: out of order"},
 		{"crushed", func(f *colour.Field, s []Step) { paint(f, s[5], [3]float32{.0705, .0705, .0705}) }, "L* 21 left out: not told apart from L* 36"},
-		{"tiny", func(f *colour.Field, s []Step) { s[3].Place.Max.X = s[3].Place.Min.X + 1; s[3].Place.Max.Y = 2 }, "L* 51 left out: too small: 1×2 pixels"},
+		{"tiny", func(f *colour.Field, s []Step) { s[3].Rect.Max.X = s[3].Rect.Min.X + 1; s[3].Rect.Max.Y = 2 }, "L* 51 left out: too small"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			f, steps := strip(good, sixSteps)

@@ -3,23 +3,28 @@ package calibrate
 import (
 	"errors"
 	"fmt"
-	"image"
 	"math"
 	"slices"
 	"strings"
 
 	"evenhide/calibrate/refusal"
 	"evenhide/colour"
+	"evenhide/colour/surface"
 )
 
 // ErrGrey is the kind of every refusal over the grey steps.
 var ErrGrey = errors.New("grey steps unusable")
 
-// Step is a neutral step: where it lies, in pixels of the upright photo, and its
-// L* (D65, 2°), 0..100.
+// Step is a neutral step: the cells of the field it covers, well inside its
+// edges, and its L* (D65, 2°), 0..100.
 type Step struct {
-	Place image.Rectangle
-	L     float64
+	surface.Region
+	L float64
+}
+
+// Centre returns the middle of the step's cells.
+func (s Step) Centre() (x, y float64) {
+	return float64(s.Rect.Min.X+s.Rect.Max.X) / 2, float64(s.Rect.Min.Y+s.Rect.Max.Y) / 2
 }
 
 // StepReading is what became of a step.
@@ -55,19 +60,21 @@ const (
 // readStep averages a step's cells and says what is wrong with them, if anything.
 func readStep(f *colour.Field, s Step) StepReading {
 	r := StepReading{Step: s}
-	cells := f.Cells(s.Place)
-	n := cells.Dx() * cells.Dy()
-	if n < leastCells {
-		r.Why = fmt.Sprintf("too small: %d×%d pixels", s.Place.Dx(), s.Place.Dy())
-		return r
-	}
-	all := make([]colour.LinearRGB, 0, n)
+	var all []colour.LinearRGB
 	clipped := 0.0
+	cells := s.Rect.Intersect(f.Bounds())
 	for y := cells.Min.Y; y < cells.Max.Y; y++ {
 		for x := cells.Min.X; x < cells.Max.X; x++ {
-			all = append(all, f.At(x, y))
-			clipped += float64(f.Clipped[y*f.W+x]) / 255
+			if s.In == nil || s.In[(y-s.Rect.Min.Y)*s.Rect.Dx()+x-s.Rect.Min.X] {
+				all = append(all, f.At(x, y))
+				clipped += float64(f.Clipped[y*f.W+x]) / 255
+			}
 		}
+	}
+	n := len(all)
+	if n < leastCells {
+		r.Why = "too small"
+		return r
 	}
 	slices.SortFunc(all, func(a, b colour.LinearRGB) int { return int(math.Copysign(1, luma(a)-luma(b))) })
 	spread := colour.Lightness(luma(all[n*9/10])) - colour.Lightness(luma(all[n/10]))

@@ -139,7 +139,7 @@ func (s *segments) profile() ([]byte, error) {
 	if s.iccBytes > maxProfile {
 		return nil, refusal.New(ErrProfile, hintProfile, "colour profile of %d bytes or more, over the %d allowed", s.iccBytes, maxProfile)
 	}
-	var whole []byte
+	whole := []byte{} // not nil: a profile of no parts is a damaged one
 	for i := 1; i <= int(s.iccCount); i++ {
 		part, ok := s.icc[byte(i)]
 		if !ok {

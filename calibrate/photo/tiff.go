@@ -3,6 +3,7 @@ package photo
 import (
 	"encoding/binary"
 	"image"
+	"io"
 	"math"
 
 	"golang.org/x/image/tiff"
@@ -37,19 +38,30 @@ func openTIFF(src *source) (*header, error) {
 			return nil, refusal.New(ErrProfile, hintProfile, "damaged colour profile: it lies beyond the end of the file")
 		}
 	}
-	h.held, h.kind = dir.held(h, src.size)
 	h.decode = func() (image.Image, error) { return tiff.Decode(src.section()) }
+	if at := dir.splitStrip(src, h); at != nil {
+		h.held, h.kind = dir.picture(h)+3*stripBytes, "TIFF"
+		h.decode = func() (image.Image, error) { return tiff.Decode(io.NewSectionReader(at, 0, math.MaxInt64)) }
+		return h, nil
+	}
+	h.held, h.kind = dir.held(h, src.size)
 	return h, nil
 }
 
 // directory is a TIFF's first directory (TIFF 6.0, section 2).
 type directory struct {
-	order   binary.ByteOrder
+	order interface {
+		binary.ByteOrder
+		binary.AppendByteOrder
+	}
 	entries map[uint16]entry
 }
 
 // entry has the first value where it fits the entry, else its offset.
-type entry struct{ count, value uint32 }
+type entry struct {
+	count, value uint32
+	raw          []byte
+}
 
 // readDirectory reads what it can; the decoder says what is wrong.
 func readDirectory(src *source) directory {
@@ -68,7 +80,7 @@ func readDirectory(src *source) directory {
 	}
 	n := 12 * int64(d.order.Uint16(count))
 	for b := src.bytes(at+2, n, math.MaxUint16*12); len(b) >= 12; b = b[12:] {
-		e := entry{d.order.Uint32(b[4:]), d.order.Uint32(b[8:])}
+		e := entry{d.order.Uint32(b[4:]), d.order.Uint32(b[8:]), b[:12]}
 		switch kind := d.order.Uint16(b[2:]); {
 		case kind == 3 && e.count == 1:
 			e.value = uint32(d.order.Uint16(b[8:]))
@@ -89,24 +101,32 @@ func (d directory) first(tag uint16, absent uint32) uint32 {
 	return absent
 }
 
-// held returns how many bytes the decoder may come to hold: the picture, and
-// one strip or tile. A compressed strip may inflate to 8 bytes a pixel whatever
-// the picture needs, in a buffer that grows by doubling; an uncompressed one is
-// at most what the file holds, in a buffer that grows by a quarter.
-func (d directory) held(h *header, fileSize int64) (int64, string) {
-	pixels := int64(h.width) * int64(h.height)
+// picture returns how many bytes the decoded picture takes.
+func (d directory) picture(h *header) int64 {
 	perPixel := int64(h.bits / 8)
 	if d.first(262, 0) == 2 {
 		perPixel *= 4
 	}
+	return perPixel * int64(h.width) * int64(h.height)
+}
+
+// held returns how many bytes the decoder may come to hold: the picture, and
+// one strip or tile. A compressed strip may inflate to 8 bytes a pixel whatever
+// the picture needs, in a buffer that grows by doubling; an uncompressed one is
+// at most what the file holds, in a buffer that grows by a quarter. It also names
+// the kind of TIFF.
+func (d directory) held(h *header, fileSize int64) (int64, string) {
 	rows := min(int64(d.first(278, math.MaxUint32)), int64(h.height))
 	block := rows * int64(h.width)
 	if w := int64(d.first(322, 0)); w > 0 {
 		block = w * int64(d.first(323, 0))
 	}
-	strip := min(8*block, fileSize)
-	if compression := d.first(259, 1); compression > 1 {
-		return perPixel*pixels + 3*8*block, "TIFF compressed in one piece"
+	kind := "TIFF"
+	if d.first(259, 1) == 1 {
+		return d.picture(h) + 2*min(8*block, fileSize), kind
 	}
-	return perPixel*pixels + 2*strip, "TIFF"
+	if 2*block > int64(h.width)*int64(h.height) {
+		kind = "TIFF compressed in one piece"
+	}
+	return d.picture(h) + 3*8*block, kind
 }

@@ -2,6 +2,7 @@ package scene
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 
 	"evenhide/colour"
@@ -16,12 +17,13 @@ const (
 	// plain rendering and little noise.
 	Calm Disturbance = iota
 	// Usual is a phone photo at a bench: any white light but fluorescent, tilted
-	// by up to 12°, light that falls off by up to a third, greys off by about
+	// by up to 12°, light that falls off by up to a quarter, greys off by about
 	// 0.5 L*, any rendering.
 	Usual
-	// Hard is a careless one: any light, tilted by up to 35° and turned any way,
-	// a hard shadow, glare, fittings, greys off by 2 L*, and dye that does not
-	// keep to the proportion of Kubelka-Munk on a hide that varies.
+	// Hard is a careless one: any light, falling off by up to a half, tilted by
+	// up to 35° and turned any way, a hard shadow, glare, fittings, greys off by
+	// 2 L*, and dye that does not keep to the proportion of Kubelka-Munk on a hide
+	// that varies.
 	Hard
 )
 
@@ -32,7 +34,7 @@ func (d Disturbance) String() string { return [...]string{"calm", "usual", "hard
 // Width and Height may be changed in proportion before it is rendered.
 func Random(seed uint64, level Disturbance) Scene {
 	d := &dice{rand.New(rand.NewPCG(seed, 7)), level}
-	sc := Scene{Seed: seed, Width: 2048, Height: 1536, Camera: d.camera(), Light: d.light()}
+	sc := Scene{Seed: seed, Width: 2048, Height: 1536, Camera: d.camera()}
 	pieces := 1 + d.IntN(12)
 	sc.Sheet = Sheet{W: 297, H: 210, Texture: 0.004, Plank: d.between(0, 60),
 		Colour: colour.Lab{L: d.between(91, 96), A: d.spread(.8), B: d.between(-3, 2)},
@@ -40,6 +42,7 @@ func Random(seed uint64, level Disturbance) Scene {
 	if pieces > 2 {
 		sc.Sheet.W, sc.Sheet.H = 420, 297
 	}
+	sc.Light = d.light(sc.Sheet)
 	if level == Hard {
 		sc.Law = d.between(.85, 1)
 	}
@@ -87,7 +90,7 @@ func (d *dice) camera() Camera {
 	return c
 }
 
-func (d *dice) light() Lighting {
+func (d *dice) light(sheet Sheet) Lighting {
 	if d.level == Calm {
 		return Lighting{}
 	}
@@ -96,12 +99,27 @@ func (d *dice) light() Lighting {
 		names = Lights()
 	}
 	l := Lighting{Name: names[d.IntN(len(names))],
-		Lamp: Point{d.between(-400, 800), d.between(-700, 0)}, Height: d.between(d.by(0, 800, 500), 1500),
+		Lamp: Point{d.between(-400, 800), d.between(-700, 300)}, Height: d.between(300, 900),
 		Shadow: d.between(.1, .5), Angle: d.between(0, 180), ShadowLength: d.between(.3, 2), ShadowBlur: d.between(1, 5)}
+	for limit := d.between(1.03, d.by(0, 1.35, 1.8)); l.falloff(sheet) > limit; {
+		l.Lamp.X, l.Lamp.Y, l.Height = l.Lamp.X*1.1, l.Lamp.Y*1.1, l.Height*1.1
+	}
 	if d.level == Hard && d.chance(.4) {
 		l.Edge = ShadowEdge{Depth: d.between(.1, .4), Angle: d.between(0, 90), Offset: d.between(150, 350), Width: d.between(1, 30)}
 	}
 	return l
+}
+
+// falloff returns how many times brighter the brightest of the sheet's corners
+// and middle is than the dimmest.
+func (l Lighting) falloff(sheet Sheet) float64 {
+	s := shade{Lighting: l}
+	least, most := math.Inf(1), 0.0
+	for _, p := range []Point{{0, 0}, {sheet.W, 0}, {0, sheet.H}, {sheet.W, sheet.H}, {sheet.W / 2, sheet.H / 2}} {
+		light := s.fromLamp(p)
+		least, most = min(least, light), max(most, light)
+	}
+	return most / least
 }
 
 // strip returns six greys side by side on a card.

@@ -114,7 +114,6 @@ func blurRow(out, in []float32, kernel []float32) {
 type developer struct {
 	*stage
 	exposure, corner float64
-	gain             [3]float64
 	veil             [3]float64
 	matrix           [3][3]float32
 	codes            []uint8
@@ -127,9 +126,8 @@ const codeSteps = 1 << 16
 func (s *stage) newDeveloper() *developer {
 	c := &s.Camera
 	d := &developer{stage: s, exposure: math.Exp2(c.Exposure), codes: c.Tone.codes(codeSteps)}
-	d.gain = [3]float64{1 + c.WhiteBalance[0], 1, 1 + c.WhiteBalance[1]}
 	d.corner = math.Hypot(float64(s.Width), float64(s.Height)) / 2
-	matrix := s.eye.develop
+	matrix := colour.Diagonal(1+c.WhiteBalance[0], 1, 1+c.WhiteBalance[1]).Mul(s.eye.develop)
 	if c.P3 {
 		matrix = srgbToP3().Mul(matrix)
 	}
@@ -193,7 +191,7 @@ func (d *developer) row(pix []uint8, light []float32, y int) {
 			if noisy {
 				v += math.Sqrt(c.Shot*max(v, 0)+c.Read*c.Read) * rng.NormFloat64()
 			}
-			raw[i] = float32(min(v*d.gain[i], 1))
+			raw[i] = float32(min(v, 1))
 		}
 		for i, m := range d.matrix {
 			v := m[0]*raw[0] + m[1]*raw[1] + m[2]*raw[2]

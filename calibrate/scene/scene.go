@@ -56,7 +56,8 @@ type Camera struct {
 	// MatrixLight is the light under which the camera's colour matrix was made;
 	// "" is the light of the scene.
 	MatrixLight string
-	// WhiteBalance is by what fraction red and blue are out, 0.05 being 5 % high.
+	// WhiteBalance is by what fraction red and blue are out in linear sRGB, after
+	// the camera's matrix, 0.05 being 5 % high.
 	WhiteBalance [2]float64
 	Exposure     float64 // stops; 0 puts the perfect diffuser at full scale
 	Blur         float64 // sigma of the lens blur in pixels

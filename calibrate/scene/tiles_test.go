@@ -78,12 +78,12 @@ func TestStreaksRunWhereTheTruthSays(t *testing.T) {
 	sc.View.Rotation = 25
 	img, truth := mustRender(t, sc, s)
 	it := truth.Items[0]
-	if want := 65.0; math.Abs(it.StreakAngle-want) > 1e-6 { // 10 + 30 + 25
+	if want := 115.0; math.Abs(it.StreakAngle-want) > 1e-6 { // 180 - (10 + 30 + 25), the scene's angles being clockwise
 		t.Errorf("streaks at %g°, want %g", it.StreakAngle, want)
 	}
 	// Pixels vary far less along the streaks than across them.
 	vary := func(angle float64) float64 {
-		sin, cos := math.Sincos(radians(angle))
+		sin, cos := math.Sincos(radians(-angle))
 		total := 0.0
 		for k := range 400 {
 			x, y := it.Box.Min.X+k*it.Box.Dx()/400, it.Box.Min.Y+(k*37%400)*it.Box.Dy()/400

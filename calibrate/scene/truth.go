@@ -36,7 +36,7 @@ type ItemTruth struct {
 	// and Uneven the RMS of everything together, fine grain included.
 	Blotch, Streak, Slope, Hide, Uneven float64
 	// StreakAngle is the direction of the streaks in the photo, in degrees
-	// clockwise from its rows, 0..180, at the item's middle.
+	// anticlockwise as seen from its rows, 0..180, at the item's middle.
 	StreakAngle float64
 	Outline     []Point // in the photo
 	// Box is a large upright rectangle of pixels on the item's own surface, a
@@ -112,7 +112,7 @@ func (s *stage) itemTruth(index int, b *body) ItemTruth {
 	a := s.toPixels.At(b.Pose.At(Point{}))
 	sin, cos := math.Sincos(radians(b.Surface.StreakAngle))
 	to := s.toPixels.At(b.Pose.At(Point{cos, sin}))
-	t.StreakAngle = math.Mod(hueOf(to.X-a.X, to.Y-a.Y), 180)
+	t.StreakAngle = math.Mod(hueOf(to.X-a.X, a.Y-to.Y), 180)
 	if t.Box = s.box(index, b, t.Outline); !t.Box.Empty() {
 		t.BoxLab = s.boxLab(b, t.Box)
 	}

@@ -79,7 +79,7 @@ func (rq Request) inside(p *photo.Photo) error {
 func (rq Request) judge(f *colour.Field, out *report.Photo) error {
 	var steps []calibrate.Step
 	for _, g := range rq.Greys {
-		steps = append(steps, calibrate.Step{Place: g.Rect, L: g.L})
+		steps = append(steps, calibrate.Step{Region: surface.Region{Rect: f.Cells(g.Rect)}, L: g.L})
 	}
 	cal, err := calibrate.Fit(f, steps)
 	if err != nil {
