@@ -1,10 +1,7 @@
 package main
 
 import (
-	"errors"
 	"io"
-
-	"github.com/spf13/pflag"
 
 	"evenhide/cmd/internal/check"
 	"evenhide/cmd/internal/report"
@@ -44,8 +41,7 @@ type checkFlags struct {
 // runCheck is the command check.
 func runCheck(args []string, stdout io.Writer) (int, error) {
 	var o checkFlags
-	fs := pflag.NewFlagSet("check", pflag.ContinueOnError)
-	fs.SetOutput(io.Discard)
+	fs := newFlags("check")
 	fs.StringArrayVar(&o.greys, "grey", nil, "")
 	fs.StringVar(&o.swatch, "swatch", "", "")
 	fs.StringVar(&o.reference, "reference", "", "")
@@ -55,11 +51,8 @@ func runCheck(args []string, stdout io.Writer) (int, error) {
 	fs.Float64Var(&o.kl, "kl", 1, "")
 	fs.Float64Var(&o.maxMegapixels, "max-megapixels", 120, "")
 	fs.BoolVar(&o.json, "json", false, "")
-	if err := fs.Parse(args); errors.Is(err, pflag.ErrHelp) {
-		_, err = io.WriteString(stdout, checkUsage)
-		return allShip, err
-	} else if err != nil {
-		return notMeasured, misuse("check", "%v", err)
+	if done, code, err := parse(fs, args, checkUsage, stdout); done {
+		return code, err
 	}
 	rq, err := o.request()
 	if err == nil && fs.NArg() == 0 {

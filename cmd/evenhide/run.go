@@ -18,9 +18,10 @@ const (
 const usage = `evenhide tells how far dyed leather is from its colour's reference swatch.
 
   evenhide check [options] PHOTO...   measure pieces in photos and judge them
+  evenhide card --out FILE            write the grey card to print
   evenhide help                       show this
 
-evenhide check --help lists the options.
+evenhide COMMAND --help lists a command's options.
 `
 
 // run does what args say and returns the exit code. What it prints on success
@@ -33,6 +34,8 @@ func run(args []string, stdout io.Writer) (int, error) {
 	switch name {
 	case "check":
 		return runCheck(args, stdout)
+	case "card":
+		return runCard(args, stdout)
 	case "help", "--help", "-h":
 		_, err := io.WriteString(stdout, usage)
 		return allShip, err

@@ -1,0 +1,66 @@
+// Package outfile writes files that are whole or not there at all.
+package outfile
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+
+	"evenhide/calibrate/refusal"
+)
+
+// ErrWrite is the kind of refusal for a file that the disk would not take.
+var ErrWrite = errors.New("file not written")
+
+// Write puts what fill writes into the file at path: into a new file beside it
+// that takes its name once it is complete, so that a failure leaves what was
+// there before and nothing else.
+func Write(path string, fill func(io.Writer) error) error {
+	part := filepath.Join(filepath.Dir(path), fmt.Sprintf(".%s.%08x.part", filepath.Base(path), rand.Uint32()))
+	err := create(part, fill)
+	if err == nil {
+		err = os.Rename(part, path)
+	}
+	if err == nil {
+		return nil
+	}
+	os.Remove(part)
+	var disk *fs.PathError
+	var link *os.LinkError
+	switch { // the path in these is the other file's, which means nothing to anyone
+	case errors.As(err, &disk):
+		err = disk.Err
+	case errors.As(err, &link):
+		err = link.Err
+	default:
+		return err
+	}
+	return refusal.New(ErrWrite, "see that the folder exists, that you may write to it and that the disk is not full",
+		"%s: not written: %v", path, err)
+}
+
+func create(path string, fill func(io.Writer) error) (err error) {
+	const mode = 0o666 // less the user's mask, as any file they make
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+	if err != nil {
+		return err
+	}
+	defer func() {
+		if closed := f.Close(); err == nil {
+			err = closed
+		}
+	}()
+	w := bufio.NewWriter(f)
+	if err := fill(w); err != nil {
+		return err
+	}
+	if err := w.Flush(); err != nil {
+		return err
+	}
+	return f.Sync()
+}
