@@ -2,6 +2,7 @@ package scene
 
 import (
 	"fmt"
+	"image"
 	"math"
 	"math/rand/v2"
 
@@ -33,6 +34,45 @@ func (d Disturbance) String() string { return [...]string{"calm", "usual", "hard
 // strip of six greys on a white sheet, 3 megapixels, varied by the seed alone.
 // Width and Height may be changed in proportion before it is rendered.
 func Random(seed uint64, level Disturbance) Scene {
+	return random(seed, level, func(d *dice, sc *Scene) (top float64) {
+		sc.Items = append(d.strip(), d.references(sc.Sheet)...)
+		return 50
+	})
+}
+
+// Print is a printed card: a picture, and the windows in which a swatch of the
+// colour and a bare hide lie.
+type Print struct {
+	Image        *image.Gray
+	MMPerPixel   float64
+	Swatch, Hide Window
+}
+
+// Window is where something lies on a print, in mm from its top left corner.
+type Window struct{ X, Y, W, H float64 }
+
+// RandomOn is Random with a print, wider than it is high, in place of the strip
+// of greys, its greys off by about 0.5 L* (Usual) or 2 L* (Hard).
+func RandomOn(p Print, seed uint64, level Disturbance) Scene {
+	return random(seed, level, func(d *dice, sc *Scene) (top float64) {
+		size := p.Image.Rect.Size()
+		w, h := float64(size.X)*p.MMPerPixel, float64(size.Y)*p.MMPerPixel
+		pose := Pose{X: (sc.Sheet.W - w) / 2, Y: 10, Angle: d.spread(d.by(0, 1, 2))}
+		sc.Layers = []Layer{{Image: p.Image, MMPerPixel: p.MMPerPixel, Pose: pose,
+			Paper: colour.Lab{L: d.between(92, 96), A: d.spread(.8), B: d.between(-3, 2)}, Error: d.by(0, .5, 2)}}
+		for i, it := range d.references(sc.Sheet) {
+			at := []Window{p.Swatch, p.Hide}[i]
+			it.Outline = Rect(at.W-d.between(0, 2), at.H-d.between(0, 2), 1)
+			it.Pose = pose.Then(Pose{X: at.X + at.W/2, Y: at.Y + at.H/2, Angle: d.spread(2)})
+			sc.Items = append(sc.Items, it)
+		}
+		return 18 + h
+	})
+}
+
+// random draws a scene; lay puts greys, swatch and hide on the sheet and returns
+// where the pieces may begin.
+func random(seed uint64, level Disturbance, lay func(*dice, *Scene) (top float64)) Scene {
 	d := &dice{rand.New(rand.NewPCG(seed, 7)), level}
 	sc := Scene{Seed: seed, Width: 2048, Height: 1536, Camera: d.camera()}
 	pieces := 1 + d.IntN(12)
@@ -46,15 +86,14 @@ func Random(seed uint64, level Disturbance) Scene {
 	if level == Hard {
 		sc.Law = d.between(.85, 1)
 	}
-	sc.Items = append(d.strip(), d.references(sc.Sheet)...)
+	top := lay(d, &sc)
 	blend, depth := d.colour()
-	for i := range 2 {
-		it := &sc.Items[len(sc.Items)-2+i]
-		if it.Kind == Swatch {
+	for i := range sc.Items {
+		if it := &sc.Items[i]; it.Kind == Swatch {
 			it.Material = Leather(blend, depth)
 		}
 	}
-	sc.Items = append(sc.Items, d.pieces(pieces, sc.Sheet, blend, depth)...)
+	sc.Items = append(sc.Items, d.pieces(pieces, sc.Sheet, top, blend, depth)...)
 	sc.View = d.view(&sc)
 	return sc
 }
@@ -158,12 +197,10 @@ func (d *dice) colour() (Blend, float64) {
 	return b, d.between(.6, 1.5)
 }
 
-// pieces lays n pieces of about the reference colour out in a grid below the
-// strip.
-func (d *dice) pieces(n int, sheet Sheet, blend Blend, depth float64) []Item {
+// pieces lays n pieces of about the reference colour out in a grid below top.
+func (d *dice) pieces(n int, sheet Sheet, top float64, blend Blend, depth float64) []Item {
 	cols := []int{0, 1, 1, 2, 2, 3, 3, 3, 3, 3, 4, 4, 4}[n]
 	rows := (n + cols - 1) / cols
-	const top = 50
 	w, h := (sheet.W-10)/float64(cols), (sheet.H-top-5)/float64(rows)
 	var out []Item
 	for i := range n {
@@ -223,7 +260,8 @@ func (d *dice) surface(size float64) Surface {
 	return s
 }
 
-// view looks at the middle of the sheet from as near as shows every item.
+// view looks at the middle of the sheet from as near as shows every item and
+// print.
 func (d *dice) view(sc *Scene) View {
 	v := View{Centre: Point{sc.Sheet.W / 2, sc.Sheet.H / 2}, Tilt: d.between(0, d.by(0, 12, 35)),
 		Direction: d.between(0, 360), Rotation: d.spread(d.by(0, 4, 180))}
@@ -236,17 +274,30 @@ func (d *dice) view(sc *Scene) View {
 	return v
 }
 
-// holdsItems reports whether every item lies in the picture, a little inside.
+// holdsItems reports whether every item and print lies in the picture, a little
+// inside.
 func (sc *Scene) holdsItems() bool {
 	h, err := sc.homography()
 	if err != nil {
 		return false
 	}
 	w, t := float64(sc.Width), float64(sc.Height)
-	for i := range sc.Items {
-		for _, p := range sc.Items[i].Outline {
-			q := h.At(sc.Items[i].Pose.At(p))
-			if q.X < .01*w || q.X > .99*w || q.Y < .01*t || q.Y > .99*t {
+	inside := func(p Point) bool {
+		q := h.At(p)
+		return q.X >= .01*w && q.X <= .99*w && q.Y >= .01*t && q.Y <= .99*t
+	}
+	for _, it := range sc.Items {
+		for _, p := range it.Outline {
+			if !inside(it.Pose.At(p)) {
+				return false
+			}
+		}
+	}
+	for _, l := range sc.Layers {
+		size := l.Image.Rect.Size()
+		w, h := float64(size.X)*l.MMPerPixel, float64(size.Y)*l.MMPerPixel
+		for _, p := range []Point{{0, 0}, {w, 0}, {w, h}, {0, h}} {
+			if !inside(l.Pose.At(p)) {
 				return false
 			}
 		}
