@@ -20,6 +20,7 @@ type Calibration struct {
 	LeftOut  float64
 	Warnings []string
 
+	light    *Light // nil is even
 	channels [3]Curve
 	// others are the calibrations that the same photo might as well have given,
 	// each with the share of its difference that is one standard uncertainty.
@@ -37,91 +38,108 @@ type variant struct {
 // Per channel the curve is a damped cubic in log-log with the scene's veiling
 // flare taken off; how stiff it is and how much flare there was is decided by how
 // well left-out steps are predicted, all three channels together.
-func Fit(f *colour.Field, steps []Step) (*Calibration, error) {
+func Fit(f *colour.Field, steps []Step) (*Calibration, error) { return FitIn(f, steps, nil) }
+
+// FitIn is Fit in a light that is known to be uneven: each step is expected to be
+// as much brighter or darker than its L* says as the light there is, and DevelopAt
+// takes the light off again. The light's place of reference becomes the middle of
+// the steps. A nil light is even.
+func FitIn(f *colour.Field, steps []Step, light *Light) (*Calibration, error) {
 	readings, err := readSteps(f, steps)
 	if err != nil {
 		return nil, err
 	}
-	c := &Calibration{Steps: readings, LeftOut: math.NaN()}
-	s := newSamples(used(readings))
-	if len(s.reflectances) == 1 {
-		c.fitOne(s)
-	} else if err := c.fitMany(s); err != nil {
+	c := &Calibration{Steps: readings, LeftOut: math.NaN(), light: light.RelativeTo(middle(steps))}
+	s := newSamples(used(readings), c.light)
+	fit := c.fitMany
+	if s.len() == 1 {
+		fit = c.fitOne
+	}
+	if err := fit(s); err != nil {
 		return nil, err
 	}
 	c.report()
 	return c, nil
 }
 
-// samples are what the used steps say: per channel the value that each
-// reflectance was written as.
-type samples struct {
-	values       [3][]float64
-	reflectances []float64
+// middle returns the middle of the steps' places, in cells.
+func middle(steps []Step) (x, y float64) {
+	for _, s := range steps {
+		p := s.middle()
+		x, y = x+p.X/float64(len(steps)), y+p.Y/float64(len(steps))
+	}
+	return x, y
 }
 
-func newSamples(steps []*StepReading) samples {
+func (s Step) middle() Point {
+	r := s.Rect
+	return Point{float64(r.Min.X+r.Max.X) / 2, float64(r.Min.Y+r.Max.Y) / 2}
+}
+
+// samples are what the used steps say: per channel the value that each
+// reflectance, times the light on it, was written as.
+type samples struct{ values, reflectances [3][]float64 }
+
+func newSamples(steps []*StepReading, light *Light) samples {
 	var s samples
 	for _, r := range steps {
-		for k, v := range [3]float64{r.Mean.R, r.Mean.G, r.Mean.B} {
-			s.values[k] = append(s.values[k], v)
-		}
-		s.reflectances = append(s.reflectances, colour.Luminance(r.L))
+		at := r.middle()
+		lit := light.At(at.X, at.Y)
+		y := colour.Luminance(r.L)
+		s.add(r.Mean, colour.LinearRGB{R: y * lit.R, G: y * lit.G, B: y * lit.B})
 	}
 	return s
 }
 
+func (s *samples) add(v, y colour.LinearRGB) {
+	for k, v := range [3]float64{v.R, v.G, v.B} {
+		s.values[k] = append(s.values[k], v)
+	}
+	for k, y := range [3]float64{y.R, y.G, y.B} {
+		s.reflectances[k] = append(s.reflectances[k], y)
+	}
+}
+
+func (s samples) len() int { return len(s.values[0]) }
+
 // without returns the samples less the i-th step.
 func (s samples) without(i int) samples {
-	cut := func(v []float64) []float64 { return append(append([]float64{}, v[:i]...), v[i+1:]...) }
-	return samples{[3][]float64{cut(s.values[0]), cut(s.values[1]), cut(s.values[2])}, cut(s.reflectances)}
+	cut := func(v [3][]float64) (out [3][]float64) {
+		for k := range v {
+			out[k] = append(append([]float64{}, v[k][:i]...), v[k][i+1:]...)
+		}
+		return out
+	}
+	return samples{cut(s.values), cut(s.reflectances)}
 }
 
 // model is what is chosen by leaving steps out.
 type model struct{ bend, flare float64 }
 
-// fit returns the channels' curves, and false when one cannot be had or falls.
-// Fewer than two different steps give gain alone.
-func (s samples) fit(m model) (channels [3]Curve, ok bool) {
+// fit returns the channels' curves and the root mean square, in L*, by which they
+// miss left-out steps; false when a curve cannot be had or falls.
+func (s samples) fit(m model) (channels [3]Curve, leftOut float64, ok bool) {
 	for k, values := range s.values {
-		if len(values) == 1 {
-			channels[k] = powerCurve(values[0], s.reflectances[0], 1)
-			continue
-		}
-		channels[k], ok = fitCurve(values, s.reflectances, m.bend, m.flare)
+		var missed []float64
+		channels[k], missed, ok = fitCurve(values, s.reflectances[k], m.bend, m.flare)
 		if !ok || !channels[k].rising() {
-			return channels, false
+			return channels, math.Inf(1), false
+		}
+		for _, e := range missed {
+			leftOut += e * e / float64(3*len(missed))
 		}
 	}
-	return channels, true
-}
-
-// leftOut returns the root mean square error in L* of steps predicted by the
-// others, over all channels; infinite when a curve cannot be had.
-func (s samples) leftOut(m model) float64 {
-	sum, n := 0.0, 0
-	for i, y := range s.reflectances {
-		channels, ok := s.without(i).fit(m)
-		if !ok {
-			return math.Inf(1)
-		}
-		for k, c := range channels {
-			e := colour.Lightness(c.At(s.values[k][i])) - colour.Lightness(y)
-			sum, n = sum+e*e, n+1
-		}
-	}
-	return math.Sqrt(sum / float64(n))
+	return channels, math.Sqrt(leftOut), true
 }
 
 // choose returns the stiffest model with the least flare that predicts left-out
-// steps nearly as well as the best one does, and its error in L*. Nearly: within
-// a quarter, about one standard error of such a figure from six steps. On real
+// steps nearly as well as the best one does. Nearly: within a quarter, about one standard error of such a figure from six steps. On real
 // charts that beat every fixed degree and the best model outright: those follow
 // the unevenness of the light along the steps and take it for tone.
-func (s samples) choose() (model, float64) {
+func (s samples) choose() model {
 	const nearly = 1.25
 	flares := []float64{0, .0025, .005, .01, .015, .02, .03}
-	if len(s.reflectances) < 4 {
+	if s.len() < 4 {
 		flares = flares[:1] // offset, slope and flare would leave nothing to test them
 	}
 	var tried []model
@@ -129,27 +147,27 @@ func (s samples) choose() (model, float64) {
 	for _, flare := range flares {
 		for _, bend := range []float64{.03, .05, .07, .1, .15, .2, .4, 1} {
 			m := model{bend, flare}
-			tried, errs = append(tried, m), append(errs, s.leftOut(m))
+			_, err, _ := s.fit(m)
+			tried, errs = append(tried, m), append(errs, err)
 		}
 	}
 	best := slices.Min(errs)
-	i := slices.IndexFunc(errs, func(e float64) bool { return e <= nearly*best })
-	return tried[i], errs[i]
+	return tried[slices.IndexFunc(errs, func(e float64) bool { return e <= nearly*best })]
 }
 
 // fitMany fits two steps or more. The other calibrations are those with one step
 // left out: the jackknife's, whose spread is the curve's uncertainty.
 func (c *Calibration) fitMany(s samples) error {
-	m, err := s.choose()
-	channels, ok := s.fit(m)
+	m := s.choose()
+	channels, leftOut, ok := s.fit(m)
 	if !ok {
 		return refusal.New(ErrGrey, "check which --grey place has which L*, and that they lie in the same light",
 			"the grey steps fit no tone curve that a camera has")
 	}
-	c.channels, c.LeftOut = channels, err
-	n := len(s.reflectances)
+	c.channels, c.LeftOut = channels, leftOut
+	n := s.len()
 	for i := range n {
-		if other, ok := s.without(i).fit(m); ok {
+		if other, _, ok := s.without(i).fit(m); ok {
 			c.others = append(c.others, variant{other, math.Sqrt(float64(n-1) / float64(n))})
 		}
 	}
@@ -162,18 +180,23 @@ func (c *Calibration) fitMany(s samples) error {
 
 // fitOne takes the gain from a single step. How far a phone's tone curve may be
 // from none is the uncertainty.
-func (c *Calibration) fitOne(s samples) {
-	c.channels, _ = s.fit(model{})
+func (c *Calibration) fitOne(s samples) error {
+	channels, _, ok := s.fit(model{bend: 1})
+	if !ok {
+		return refusal.New(ErrGrey, "give another --grey place", "the grey step gives no white balance")
+	}
 	// Log-log slopes of phones' curves about mid grey; from the deviation between
 	// six steps and one on real charts.
 	const slopeUncertainty = 0.2
-	bent := c.channels
-	for k, v := range s.values {
-		bent[k] = powerCurve(v[0], s.reflectances[0], 1+slopeUncertainty)
+	c.channels = channels
+	bent := channels
+	for k := range bent {
+		bent[k] = bent[k].turned(1 + slopeUncertainty)
 	}
 	c.others = []variant{{bent, 1}}
 	c.Method = "one grey step, gain only"
 	c.Warnings = append(c.Warnings, "the tone curve is assumed: give more grey steps for better numbers")
+	return nil
 }
 
 // report fills in the residuals and the warnings.
@@ -184,7 +207,8 @@ func (c *Calibration) report() {
 			c.Warnings = append(c.Warnings, fmt.Sprintf("grey step L* %g left out: %s", r.L, r.Why))
 			continue
 		}
-		r.Residual = colour.Lightness(luma(c.develop(c.channels, r.Mean))) - r.L
+		at := r.middle()
+		r.Residual = colour.Lightness(luma(c.DevelopAt(at.X, at.Y, r.Mean))) - r.L
 	}
 	const mostLeftOut = 3.0 // L*: a good print in even light stays well under
 	if c.LeftOut > mostLeftOut {
@@ -194,11 +218,20 @@ func (c *Calibration) report() {
 }
 
 // Develop returns the reflectance, 1,1,1 for a perfect white, that the colour v
-// of the photo's field stands for.
+// of the photo's field stands for in the light of the steps' middle.
 func (c *Calibration) Develop(v colour.LinearRGB) colour.LinearRGB { return c.develop(c.channels, v) }
+
+// DevelopAt is Develop in the light at x, y, in cells of the field.
+func (c *Calibration) DevelopAt(x, y float64, v colour.LinearRGB) colour.LinearRGB {
+	return divided(c.Develop(v), c.light.At(x, y))
+}
 
 func (c *Calibration) develop(curves [3]Curve, v colour.LinearRGB) colour.LinearRGB {
 	return colour.LinearRGB{R: curves[0].At(v.R), G: curves[1].At(v.G), B: curves[2].At(v.B)}
+}
+
+func divided(v, by colour.LinearRGB) colour.LinearRGB {
+	return colour.LinearRGB{R: v.R / by.R, G: v.G / by.G, B: v.B / by.B}
 }
 
 // Lab returns the CIELAB colour (D65, 2°) that v stands for.
@@ -208,14 +241,34 @@ func (c *Calibration) Lab(v colour.LinearRGB) colour.Lab { return lab(c.Develop(
 // Lab of v moves by one standard uncertainty of it: in the same order for every
 // v, so that differences of two colours of one photo can tell what they share.
 func (c *Calibration) Shifts(v colour.LinearRGB) []colour.Lab {
-	here := c.Lab(v)
-	var out []colour.Lab
-	for _, o := range c.others {
-		there := lab(c.develop(o.channels, v))
-		out = append(out, colour.Lab{
-			L: o.share * (there.L - here.L), A: o.share * (there.A - here.A), B: o.share * (there.B - here.B)})
+	even := colour.LinearRGB{R: 1, G: 1, B: 1}
+	return c.shiftsIn(even, v)
+}
+
+// ShiftsAt is Shifts at x, y, in cells of the field, with those of the light's
+// surface added. What the light does there besides is in Light.Relative only.
+func (c *Calibration) ShiftsAt(x, y float64, v colour.LinearRGB) []colour.Lab {
+	light := c.light.At(x, y)
+	out := c.shiftsIn(light, v)
+	here := divided(c.Develop(v), light)
+	for _, factor := range c.light.shifts(x, y) {
+		out = append(out, minus(lab(divided(here, factor)), lab(here), 1))
 	}
 	return out
+}
+
+func (c *Calibration) shiftsIn(light, v colour.LinearRGB) []colour.Lab {
+	here := lab(divided(c.Develop(v), light))
+	var out []colour.Lab
+	for _, o := range c.others {
+		out = append(out, minus(lab(divided(c.develop(o.channels, v), light)), here, o.share))
+	}
+	return out
+}
+
+// minus returns a share of a - b.
+func minus(a, b colour.Lab, share float64) colour.Lab {
+	return colour.Lab{L: share * (a.L - b.L), A: share * (a.A - b.A), B: share * (a.B - b.B)}
 }
 
 func lab(v colour.LinearRGB) colour.Lab {

@@ -67,44 +67,62 @@ func (c Curve) rising() bool {
 	return true
 }
 
-// fitCurve fits two values or more to the reflectances they stand for, all
-// positive, so that the squared errors in L* are least, to first order: what is
-// wrong with a step, its print or its light, is about as large in L* in the dark
-// as in the light. Bends, the quadratic and the cubic, are damped as if they were
-// known to be 0 give or take bend, in log reflectance at the ends of the range,
-// and each step give or take 2 L*. It is false when the values are all one.
-func fitCurve(values, reflectances []float64, bend, flare float64) (Curve, bool) {
-	const stepL = 2.0
-	n := len(values)
-	c := Curve{lo: math.Inf(1), hi: math.Inf(-1), flare: flare}
+// fitCurve fits values to the reflectances they stand for, all positive, so that
+// the squared errors in L* are least, to first order: what is wrong with a step,
+// its print or its light, is about as large in L* in the dark as in the light. It
+// returns with the curve by how many L* each step is missed by the curve through
+// the others.
+//
+// Each step counts as known give or take 2 L*. The log-log slope is held to 1,
+// but loosely, so that a single step gives proportion; bends, the quadratic and
+// the cubic, are held to 0 give or take bend, in log reflectance at the ends of
+// the range.
+func fitCurve(values, reflectances []float64, bend, flare float64) (c Curve, leftOut []float64, ok bool) {
+	const stepL, slopeSlack = 2.0, 0.5
+	c = Curve{lo: math.Inf(1), hi: math.Inf(-1), flare: flare}
 	for _, v := range values {
 		c.lo, c.hi = min(c.lo, math.Log(v)), max(c.hi, math.Log(v))
 	}
-	a, y := mat.NewDense(n+2, len(c.coef), nil), mat.NewVecDense(n+2, nil)
+	if c.hi-c.lo < 1 { // one step, or steps too close to span a curve
+		c.lo, c.hi = c.lo-.5, c.hi+.5
+	}
+	perUnit := 2 / (c.hi - c.lo)
+	normal := mat.NewSymDense(4, []float64{
+		0, 0, 0, 0,
+		0, perUnit * perUnit / (slopeSlack * slopeSlack), 0, 0,
+		0, 0, 1 / (bend * bend), 0,
+		0, 0, 0, 1 / (bend * bend)})
+	right := mat.NewVecDense(4, []float64{0, perUnit / (slopeSlack * slopeSlack), 0, 0})
+	rows, wanted := make([]*mat.VecDense, len(values)), make([]float64, len(values))
 	for i, v := range values {
 		lit := reflectances[i] + flare
 		weight := lightnessSlope(reflectances[i]) * lit / stepL
-		for j, b := range legendre(c.unit(math.Log(v))) {
-			a.Set(i, j, weight*b)
-		}
-		y.SetVec(i, weight*math.Log(lit))
+		basis := legendre(c.unit(math.Log(v)))
+		rows[i], wanted[i] = mat.NewVecDense(4, basis[:]), weight*math.Log(lit)
+		rows[i].ScaleVec(weight, rows[i])
+		normal.SymRankOne(normal, 1, rows[i])
+		right.AddScaledVec(right, wanted[i], rows[i])
 	}
-	a.Set(n, 2, 1/bend)
-	a.Set(n+1, 3, 1/bend)
-	var coef mat.VecDense
-	if c.lo == c.hi || coef.SolveVec(a, y) != nil {
-		return Curve{}, false
+	var factor mat.Cholesky
+	var coef, moved mat.VecDense
+	if !factor.Factorize(normal) || factor.SolveVecTo(&coef, right) != nil {
+		return Curve{}, nil, false
 	}
 	copy(c.coef[:], coef.RawVector().Data)
-	return c.withToe(), true
+	for i, row := range rows {
+		if factor.SolveVecTo(&moved, row) != nil {
+			return Curve{}, nil, false
+		}
+		leverage := mat.Dot(row, &moved) // of a step on its own prediction
+		leftOut = append(leftOut, stepL*(mat.Dot(row, &coef)-wanted[i])/(1-leverage))
+	}
+	return c.withToe(), leftOut, true
 }
 
-// powerCurve is the curve of one step: a power of the value, 1 where nothing is
-// known of the tone curve, that meets the step.
-func powerCurve(value, reflectance, power float64) Curve {
-	u := math.Log(value)
-	c := Curve{lo: u - 1, hi: u + 1}
-	c.coef = [4]float64{math.Log(reflectance), power}
+// turned returns the curve with its log-log slope multiplied by k, about the
+// middle of its range.
+func (c Curve) turned(k float64) Curve {
+	c.coef[1] *= k
 	return c.withToe()
 }
 

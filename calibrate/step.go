@@ -41,6 +41,7 @@ type StepReading struct {
 const (
 	trim          = 0.1   // share of the cells dropped at each end, for dust and specks
 	leastCells    = 9     // fewer say nothing of a step's evenness
+	enough        = 60    // cells along a side: more add nothing to a mean
 	mostClipped   = 0.02  // share of pixels at the top of the code range
 	nearTop       = 0.98  // mean linear value of a channel that clips as soon as there is noise
 	leastValue    = 0.001 // mean linear value: three 8-bit codes of sRGB
@@ -63,8 +64,9 @@ func readStep(f *colour.Field, s Step) StepReading {
 	var all []colour.LinearRGB
 	clipped := 0.0
 	cells := s.Rect.Intersect(f.Bounds())
-	for y := cells.Min.Y; y < cells.Max.Y; y++ {
-		for x := cells.Min.X; x < cells.Max.X; x++ {
+	stride := 1 + int(math.Sqrt(float64(cells.Dx()*cells.Dy()))/enough)
+	for y := cells.Min.Y; y < cells.Max.Y; y += stride {
+		for x := cells.Min.X; x < cells.Max.X; x += stride {
 			if s.In == nil || s.In[(y-s.Rect.Min.Y)*s.Rect.Dx()+x-s.Rect.Min.X] {
 				all = append(all, f.At(x, y))
 				clipped += float64(f.Clipped[y*f.W+x]) / 255

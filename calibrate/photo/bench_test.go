@@ -34,7 +34,7 @@ func BenchmarkAverage(b *testing.B) {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		if _, err := newField(img, newLayout(size, 6, 3.2e6), enc); err != nil {
+		if _, err := newField(img, newLayout(size, 6, Limits{}.cell(size)), enc); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -17,17 +17,21 @@ type layout struct {
 	x, y   []int // stored coordinates where cells begin, and the end
 }
 
-// newLayout returns the layout of the fewest pixels a cell that keeps the Field
+// newLayout returns the layout with cells of the given side.
+func newLayout(stored image.Point, turn orientation, cell int) layout {
+	flipX, flipY := turn.flips()
+	return layout{stored, turn, cell, edges(stored.X, cell, flipX), edges(stored.Y, cell, flipY)}
+}
+
+// cellFor returns the side of the smallest cells that keep the Field of a picture
 // within maxCells.
-func newLayout(stored image.Point, turn orientation, maxCells int) layout {
+func cellFor(stored image.Point, maxCells int) int {
 	least := int(math.Ceil(math.Sqrt(float64(stored.X) * float64(stored.Y) / float64(maxCells))))
 	least = max(least, 1)
 	most := max(stored.X, stored.Y)
-	cell := least + sort.Search(max(most-least, 0), func(more int) bool {
+	return least + sort.Search(max(most-least, 0), func(more int) bool {
 		return cells(stored.X, least+more)*cells(stored.Y, least+more) <= maxCells
 	})
-	flipX, flipY := turn.flips()
-	return layout{stored, turn, cell, edges(stored.X, cell, flipX), edges(stored.Y, cell, flipY)}
 }
 
 func cells(pixels, cell int) int { return (pixels + cell - 1) / cell }

@@ -32,9 +32,9 @@ var (
 type Limits struct {
 	// MaxPixels is the largest width times height; 0 means 120e6.
 	MaxPixels int
-	// MaxCells is the largest number of cells in the Field; 0 means 3.2e6. The
-	// cell's side is ceil(sqrt(pixels/MaxCells)) photo pixels, or a little more
-	// where the part-filled cells at the edges would overshoot.
+	// MaxCells is the largest number of cells in the Field. 0 means a cell a pixel
+	// up to 3.2 megapixels, and over that 2.1e6 cells of an even number of pixels,
+	// whole samples of a phone's chroma.
 	MaxCells int
 }
 
@@ -42,10 +42,20 @@ func (l Limits) orDefault() Limits {
 	if l.MaxPixels <= 0 {
 		l.MaxPixels = 120e6
 	}
-	if l.MaxCells <= 0 {
-		l.MaxCells = 3.2e6
-	}
 	return l
+}
+
+// cell returns the side of the cells of a picture of the given size.
+func (l Limits) cell(size image.Point) int {
+	if l.MaxCells > 0 {
+		return cellFor(size, l.MaxCells)
+	}
+	const kept = 3.2e6 // pixels: small photos need all they have
+	if size.X*size.Y <= kept {
+		return 1
+	}
+	cell := cellFor(size, 2.1e6)
+	return cell + cell%2
 }
 
 // Photo is a photo that has been read. Its pixels are kept only as the Field.
@@ -142,7 +152,7 @@ func decode(r io.ReadSeeker, lim Limits) (*Photo, error) {
 		return nil, refusal.New(ErrDamaged, hintCopy, "damaged %s: the header says %d × %d pixels, the picture has %d × %d",
 			h.format, h.width, h.height, img.Bounds().Dx(), img.Bounds().Dy())
 	}
-	field, err := newField(img, newLayout(size, about.orientation, lim.MaxCells), enc)
+	field, err := newField(img, newLayout(size, about.orientation, lim.cell(size)), enc)
 	if err != nil {
 		return nil, err
 	}

@@ -1,0 +1,134 @@
+package calibrate
+
+import (
+	"math"
+
+	"evenhide/colour"
+)
+
+// Point is a place on the upright field, in cells: the centre of the first cell
+// is 0.5, 0.5.
+type Point struct{ X, Y float64 }
+
+// Polygon is a closed outline on the field, without repeated first point.
+type Polygon []Point
+
+// lightTerms is how many terms a second-order surface has.
+const lightTerms = 6
+
+// surfaceTerms is a second-order surface: the factors of 1, x, y, x², xy, y².
+type surfaceTerms [lightTerms]float64
+
+// Light is how the light varies over a photo: per channel the exponential of a
+// second-order surface, relative to a place of reference. A nil *Light is even.
+type Light struct {
+	centre    Point
+	scale     float64 // cells from the centre to where x or y is 1
+	reference Point
+	channels  [3]surfaceTerms // log light
+	// modes are the ways in which the surfaces may be wrong, independent of each
+	// other, each by one standard uncertainty.
+	modes [][3]surfaceTerms
+	// misfit is the standard deviation by which the log light of a place departs
+	// from the surface: in all channels together, and in one against the others.
+	misfit, tint float64
+	reach        float64 // cells over which two places share their misfit
+	uneven       float64
+}
+
+// At returns the light at x, y, in cells of the field, over the light at the
+// place of reference: 1,1,1 there. It is always positive.
+func (l *Light) At(x, y float64) colour.LinearRGB {
+	if l == nil {
+		return colour.LinearRGB{R: 1, G: 1, B: 1}
+	}
+	var out [3]float64
+	d := l.between(l.reference, Point{x, y})
+	for k, s := range l.channels {
+		out[k] = math.Exp(min(max(s.dot(d), -mostLogLight), mostLogLight))
+	}
+	return colour.LinearRGB{R: out[0], G: out[1], B: out[2]}
+}
+
+// mostLogLight bounds the surface far outside of the sheet, where it may run off.
+const mostLogLight = 3
+
+// Uneven returns by what fraction the brightest place of the sheet is brighter
+// than its darkest, in luminance: 0 for even light, 0.3 for 30 %.
+func (l *Light) Uneven() float64 {
+	if l == nil {
+		return 0
+	}
+	return l.uneven
+}
+
+// RelativeTo returns the same light with x, y, in cells, as place of reference.
+func (l *Light) RelativeTo(x, y float64) *Light {
+	if l == nil {
+		return nil
+	}
+	moved := *l
+	moved.reference = Point{x, y}
+	return &moved
+}
+
+// Relative returns the standard uncertainty of the log ratio of the light at x1,
+// y1 to that at x0, y0, as a fraction: level is common to the three channels, tint
+// is what each has besides. It is made of the scatter of the sheet about the
+// surface, taken over blocks, so that creases and shadows count as large as they
+// are. It is 0 at one and the same place, and for even light, which is not known
+// to be even: nil has no uncertainty of its own.
+func (l *Light) Relative(x0, y0, x1, y1 float64) (level, tint float64) {
+	if l == nil {
+		return 0, 0
+	}
+	d := l.between(Point{x0, y0}, Point{x1, y1})
+	// Two places far apart have each its own misfit; near ones share it.
+	far := math.Hypot(x1-x0, y1-y0) / l.reach
+	apart := 2 * -math.Expm1(-far*far)
+	vl, vt := apart*l.misfit*l.misfit, apart*l.tint*l.tint
+	for _, m := range l.modes {
+		r, g, b := m[0].dot(d), m[1].dot(d), m[2].dot(d)
+		mean := (r + g + b) / 3
+		vl += mean * mean
+		vt += ((r-mean)*(r-mean) + (g-mean)*(g-mean) + (b-mean)*(b-mean)) / 2
+	}
+	return math.Sqrt(vl), math.Sqrt(vt)
+}
+
+// shifts returns, for each way in which the surface may be wrong, the factors on
+// the light at x, y over that at the place of reference.
+func (l *Light) shifts(x, y float64) []colour.LinearRGB {
+	if l == nil {
+		return nil
+	}
+	d := l.between(l.reference, Point{x, y})
+	out := make([]colour.LinearRGB, len(l.modes))
+	for i, m := range l.modes {
+		out[i] = colour.LinearRGB{R: math.Exp(m[0].dot(d)), G: math.Exp(m[1].dot(d)), B: math.Exp(m[2].dot(d))}
+	}
+	return out
+}
+
+// between returns the terms at q less those at p.
+func (l *Light) between(p, q Point) surfaceTerms {
+	a, b := l.terms(p), l.terms(q)
+	for i := range b {
+		b[i] -= a[i]
+	}
+	return b
+}
+
+func (l *Light) terms(p Point) surfaceTerms {
+	return termsAt((p.X-l.centre.X)/l.scale, (p.Y-l.centre.Y)/l.scale)
+}
+
+func termsAt(x, y float64) surfaceTerms { return surfaceTerms{1, x, y, x * x, x * y, y * y} }
+
+func (s surfaceTerms) dot(t surfaceTerms) float64 {
+	sum := 0.0
+	for i, v := range s {
+		sum += v * t[i]
+	}
+	return sum
+}

@@ -1,0 +1,184 @@
+package calibrate
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// probe is one node of the sheet: its place and log light per channel.
+type probe struct {
+	at    Point
+	terms surfaceTerms
+	log   [3]float64
+	block int
+}
+
+// Shape of the robust fit.
+const (
+	mostProbes  = 3000 // enough for 0.1 %, and quick
+	fitRounds   = 8
+	tukey       = 4.685 // standard deviations beyond which a probe has no weight: 95 % efficient on normal noise
+	firstSpread = 0.16  // log light; halved with each round, so that the first guess at the surface rules nothing out
+	leastSpread = 0.008 // log light; a finer scale than that is no paper's
+)
+
+// fitLight fits the surface to probes on the sheet, by least squares reweighted
+// with Tukey's biweight: shadows, print and creases lose their say. All channels
+// share the weights. It is false when the probes do not span a surface.
+func fitLight(probes []probe, centre Point, scale float64) (*Light, bool) {
+	l := &Light{centre: centre, scale: scale, reference: centre}
+	weights := make([]float64, len(probes))
+	for i := range probes {
+		probes[i].terms = l.terms(probes[i].at)
+		weights[i] = 1
+	}
+	off := make([]float64, len(probes))
+	for round := range fitRounds {
+		patience := firstSpread * math.Exp2(-float64(round))
+		if !l.solve(probes, weights) {
+			return nil, false
+		}
+		var spread [3]float64
+		for k := range spread {
+			for i := range probes {
+				off[i] = math.Abs(probes[i].log[k] - l.channels[k].dot(probes[i].terms))
+			}
+			spread[k] = max(1.4826*quantile(off, .5), patience, leastSpread)
+		}
+		for i := range probes {
+			far := 0.0
+			for k, s := range spread {
+				far = max(far, math.Abs(probes[i].log[k]-l.channels[k].dot(probes[i].terms))/s)
+			}
+			t := far / tukey
+			weights[i] = max(0, 1-t*t)
+			weights[i] *= weights[i]
+		}
+	}
+	l.doubt(probes, weights)
+	return l, true
+}
+
+// solve sets the surfaces to the weighted least squares fit.
+func (l *Light) solve(probes []probe, weights []float64) bool {
+	var normal [lightTerms * lightTerms]float64
+	var right [3]surfaceTerms
+	for i := range probes {
+		p, w := &probes[i], weights[i]
+		if w == 0 {
+			continue
+		}
+		for a, ta := range p.terms {
+			wa := w * ta
+			for b := a; b < lightTerms; b++ {
+				normal[a*lightTerms+b] += wa * p.terms[b]
+			}
+			for k := range right {
+				right[k][a] += wa * p.log[k]
+			}
+		}
+	}
+	var c mat.Cholesky
+	const mostCondition = 1e7 // of a surface over a strip of a twentieth of its length
+	if !c.Factorize(mat.NewSymDense(lightTerms, normal[:])) || c.Cond() > mostCondition {
+		return false
+	}
+	for k := range right {
+		var x mat.VecDense
+		if c.SolveVecTo(&x, mat.NewVecDense(lightTerms, right[k][:])) != nil {
+			return false
+		}
+		copy(l.channels[k][:], x.RawVector().Data)
+	}
+	return true
+}
+
+// doubt works out how far the surfaces may be wrong. What a fit misses is not
+// noise alone, and its neighbours miss it too: so the means of blocks of probes
+// count, as one observation each.
+func (l *Light) doubt(probes []probe, weights []float64) {
+	type block struct {
+		w     float64
+		terms surfaceTerms
+		miss  [3]float64
+	}
+	blocks := map[int]*block{}
+	for i := range probes {
+		p, w := &probes[i], weights[i]
+		if w == 0 {
+			continue
+		}
+		b := blocks[p.block]
+		if b == nil {
+			b = &block{}
+			blocks[p.block] = b
+		}
+		b.w += w
+		for j, t := range p.terms {
+			b.terms[j] += w * t
+		}
+		for k := range b.miss {
+			b.miss[k] += w * (p.log[k] - l.channels[k].dot(p.terms))
+		}
+	}
+	normal := mat.NewSymDense(lightTerms, nil)
+	level, tint := 0.0, 0.0
+	for _, b := range blocks {
+		for i := range b.terms {
+			b.terms[i] /= b.w
+		}
+		normal.SymRankOne(normal, 1, mat.NewVecDense(lightTerms, b.terms[:]))
+		r, g, bl := b.miss[0]/b.w, b.miss[1]/b.w, b.miss[2]/b.w
+		mean := (r + g + bl) / 3
+		level += mean * mean
+		tint += ((r-mean)*(r-mean) + (g-mean)*(g-mean) + (bl-mean)*(bl-mean)) / 2
+	}
+	free := float64(max(len(blocks)-lightTerms, 1))
+	l.misfit, l.tint = math.Sqrt(level/free), math.Sqrt(tint/free)
+	l.modes = l.modesOf(normal)
+}
+
+// modesOf returns the columns of the root of the surface's covariance, once for
+// the level and once each for red and for blue against the others.
+func (l *Light) modesOf(normal *mat.SymDense) [][3]surfaceTerms {
+	var c mat.Cholesky
+	if !c.Factorize(normal) {
+		return nil
+	}
+	var inverse mat.SymDense
+	if c.InverseTo(&inverse) != nil || !c.Factorize(&inverse) {
+		return nil
+	}
+	var root mat.TriDense
+	c.LTo(&root)
+	var out [][3]surfaceTerms
+	for _, shares := range [3][3]float64{
+		{l.misfit, l.misfit, l.misfit},
+		// Two directions across the level, each of length tint.
+		{l.tint / math.Sqrt2, 0, -l.tint / math.Sqrt2},
+		{l.tint / math.Sqrt(6), -2 * l.tint / math.Sqrt(6), l.tint / math.Sqrt(6)},
+	} {
+		for j := range lightTerms {
+			var m [3]surfaceTerms
+			for k, s := range shares {
+				for i := j; i < lightTerms; i++ {
+					m[k][i] = s * root.At(i, j)
+				}
+			}
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+// quantile returns the value below which a share of v lies, by selection; v is
+// left in another order.
+func quantile(v []float64, share float64) float64 {
+	if len(v) == 0 {
+		return 0
+	}
+	slices.Sort(v)
+	return v[min(int(share*float64(len(v))), len(v)-1)]
+}

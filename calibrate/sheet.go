@@ -1,0 +1,213 @@
+package calibrate
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"evenhide/calibrate/refusal"
+	"evenhide/colour"
+)
+
+// ErrSheet is the kind of every refusal over the sheet.
+var ErrSheet = errors.New("no usable sheet")
+
+// Sheet is the plain paper under everything, and the light on it.
+type Sheet struct {
+	Light *Light // relative to the sheet's middle
+	// Colour is the developed colour of the sheet at its middle, in the light there.
+	Colour colour.LinearRGB
+	// Share is how much of the photo shows bare sheet, 0..1.
+	Share float64
+	// Scatter is the standard deviation of the flattened sheet, as a fraction of
+	// its luminance, over areas of about a hundredth of the photo.
+	Scatter  float64
+	Warnings []string // in plain words, for the person with the phone
+
+	n    *nodes
+	card []bool       // nodes of the card and a margin
+	bare []bool       // nodes that show the sheet in full light
+	hull []bool       // nodes within the sheet's convex outline
+	off  [][3]float32 // log light less that of the sheet there
+	// level and tint are how far bare sheet may be from its surface.
+	level, tint float32
+}
+
+// What makes a sheet, in nodes' log light unless said otherwise.
+const (
+	leastShare   = 0.03  // of the photo: a smaller one says nothing of the light elsewhere
+	leastProbes  = 100   // nodes
+	leastLevel   = 0.025 // bare sheet may be this far from its surface: paper's texture and creases
+	leastTint    = 0.02
+	mostLevel    = 0.12 // however noisy the photo
+	blockNodes   = 16   // side of the blocks over which misfit is taken
+	mostTintLamp = 0.06 // change of colour of the light over the sheet that is one lamp's
+	mostShade    = 0.05 // share of the sheet in shadow that is no matter of pieces' edges
+)
+
+// FindSheet finds the sheet in f and fits the light on it. develop is the tone
+// curve: from what the camera wrote to light of the scene, greys neutral, the
+// light's unevenness still in it; it must treat each channel alone. card are
+// outlines, in cells, known not to be sheet and known to lie on it; without any the
+// sheet is the largest bright, smooth, nearly neutral area.
+//
+// The sheet need not fill the photo nor be white: off-white and light grey will do,
+// for only the ratios on it count. Shadows, print and creases have no say where
+// they cover less than about a third of it. An error is of kind ErrSheet; the light
+// must then be taken from elsewhere, or for even.
+func FindSheet(f *colour.Field, develop func(colour.LinearRGB) colour.LinearRGB, card []Polygon) (*Sheet, error) {
+	s := &Sheet{n: newNodes(f, develop)}
+	s.card = s.n.inside(card, 1)
+	if err := s.seed(card); err != nil {
+		return nil, err
+	}
+	for range 3 { // the surface reaches further with each round, and sheet that it had not met joins
+		if err := s.fit(); err != nil {
+			return nil, err
+		}
+		s.flatten()
+		s.join()
+	}
+	s.describe()
+	return s, nil
+}
+
+// fit fits the light to the bare nodes, an evenly drawn sample of them.
+func (s *Sheet) fit() error {
+	inner := s.n.shrunk(s.bare)
+	count := 0
+	for _, in := range inner {
+		if in {
+			count++
+		}
+	}
+	if count < leastProbes || float64(count) < leastShare/2*float64(len(inner)) {
+		return refuseSmall(float64(count) / float64(len(inner)))
+	}
+	step := max(1, int(math.Sqrt(float64(count)/mostProbes)+.5))
+	probes := make([]probe, 0, count/(step*step)+s.n.w)
+	blocks := (s.n.w + blockNodes - 1) / blockNodes
+	for y := 0; y < s.n.h; y += step {
+		for x := y / step % step; x < s.n.w; x += step {
+			if i := y*s.n.w + x; inner[i] {
+				p := probe{at: s.n.place(i), block: y/blockNodes*blocks + x/blockNodes}
+				for k, v := range s.n.log[i] {
+					p.log[k] = float64(v)
+				}
+				probes = append(probes, p)
+			}
+		}
+	}
+	side := float64(s.n.side)
+	centre := Point{float64(s.n.w) * side / 2, float64(s.n.h) * side / 2}
+	light, ok := fitLight(probes, centre, max(centre.X, centre.Y))
+	if !ok {
+		return refuseSmall(float64(count) / float64(len(inner)))
+	}
+	light.reach = blockNodes * side
+	s.Light = light
+	return nil
+}
+
+func refuseSmall(share float64) error {
+	return refusal.New(ErrSheet, "lay everything on a plain white sheet that fills most of the photo",
+		"too little of a plain sheet is seen to know the light: %.0f%% of the photo", 100*share)
+}
+
+// flatten sets off, and from the scatter of the bare nodes how far bare sheet may
+// be from its surface.
+func (s *Sheet) flatten() {
+	n := s.n
+	if s.off == nil {
+		s.off = make([][3]float32, len(n.log))
+	}
+	inBands(n.h, func(from, to int) {
+		for y := from; y < to; y++ {
+			s.flattenRow(y)
+		}
+	})
+	var levels, tints []float64
+	for i, bare := range s.bare {
+		if bare && i%7 == 0 {
+			l, t := levelTint(s.off[i])
+			levels, tints = append(levels, math.Abs(float64(l))), append(tints, float64(t))
+		}
+	}
+	const wide = 3.5 // standard deviations: bare sheet stays in one piece
+	s.level = float32(min(max(wide*1.4826*quantile(levels, .5), leastLevel), mostLevel))
+	// The tint is the length of a vector of two: its median is 1.18 of their deviation.
+	s.tint = float32(min(max(wide/1.18*quantile(tints, .5), leastTint), mostLevel))
+}
+
+// flattenRow takes the surface off one row of nodes. Along a row it is a parabola
+// in x, so three values a channel say all.
+func (s *Sheet) flattenRow(y int) {
+	n := s.n
+	a := s.Light.terms(n.place(y * n.w))
+	step := float64(n.side) / s.Light.scale
+	for k, c := range s.Light.channels {
+		at, slope, bend := c.dot(a), c[1]+2*c[3]*a[1]+c[4]*a[2], c[3]
+		for x := range n.w {
+			t := float64(x) * step
+			s.off[y*n.w+x][k] = n.log[y*n.w+x][k] - float32(at+t*(slope+t*bend))
+		}
+	}
+}
+
+// levelTint splits log light into what the channels share, weighed about as
+// luminance, and how far they are from sharing it.
+func levelTint(c [3]float32) (level, tint float32) {
+	level = .3*c[0] + .6*c[1] + .1*c[2]
+	u, v := c[0]-c[1], c[2]-c[1]
+	return level, float32(math.Sqrt(float64(u*u + v*v - u*v)))
+}
+
+// describe fills in what is told of the sheet.
+func (s *Sheet) describe() {
+	n := s.n
+	var sum [3]float64
+	var centre Point
+	count, bare := 0.0, 0.0
+	least, most := math.Inf(1), math.Inf(-1)
+	tintLeast, tintMost := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
+	for i, in := range s.bare {
+		if !in {
+			continue
+		}
+		p := n.place(i)
+		bare++
+		centre.X, centre.Y = centre.X+p.X, centre.Y+p.Y
+		if int(bare)%16 != 0 {
+			continue
+		}
+		c := s.Light.log(p)
+		level := .2126*c[0] + .7152*c[1] + .0722*c[2]
+		least, most = min(least, level), max(most, level)
+		for j, t := range [2]float64{c[0] - c[1], c[2] - c[1]} {
+			tintLeast[j], tintMost[j] = min(tintLeast[j], t), max(tintMost[j], t)
+		}
+		for k, v := range s.off[i] {
+			sum[k] += float64(v)
+		}
+		count++
+	}
+	s.Share = bare / float64(len(s.bare))
+	s.Light = s.Light.RelativeTo(centre.X/bare, centre.Y/bare)
+	s.Light.uneven = math.Exp(most-least) - 1
+	s.Scatter = s.Light.misfit
+	c := s.Light.log(s.Light.reference)
+	s.Colour = colour.LinearRGB{R: math.Exp(c[0]), G: math.Exp(c[1]), B: math.Exp(c[2])}
+	if change := max(tintMost[0]-tintLeast[0], tintMost[1]-tintLeast[1]); change > mostTintLamp {
+		s.Warnings = append(s.Warnings, fmt.Sprintf(
+			"mixed light: its colour changes by %.0f%% over the sheet", 100*math.Expm1(change)))
+	}
+	if shade := s.shade(); shade > mostShade {
+		s.Warnings = append(s.Warnings, fmt.Sprintf("a shadow lies over %.0f%% of the sheet", 100*shade))
+	}
+}
+
+// log returns the surfaces' own log light at p, not relative to any place.
+func (l *Light) log(p Point) [3]float64 {
+	t := l.terms(p)
+	return [3]float64{l.channels[0].dot(t), l.channels[1].dot(t), l.channels[2].dot(t)}
+}

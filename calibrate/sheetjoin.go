@@ -1,0 +1,161 @@
+package calibrate
+
+import "slices"
+
+// join takes for bare every node that is as light and as neutral as the surface
+// says, in areas of some size that lie with the sheet, and draws the sheet's hull
+// round them.
+func (s *Sheet) join() {
+	n := s.n
+	parent := make([]int32, len(s.off))
+	for i, off := range s.off {
+		parent[i] = -1
+		if l, t := levelTint(off); n.bad[i] || s.card[i] || l > s.level || l < -s.level || t > s.tint {
+			continue
+		}
+		parent[i] = int32(i)
+		if i%n.w > 0 && parent[i-1] >= 0 {
+			unite(parent, int32(i), int32(i-1))
+		}
+		if i >= n.w && parent[i-n.w] >= 0 {
+			unite(parent, int32(i), int32(i-n.w))
+		}
+	}
+	islands := map[int32][]int{}
+	for i := range parent {
+		if parent[i] >= 0 {
+			r := root(parent, int32(i))
+			islands[r] = append(islands[r], i)
+		}
+	}
+	s.collect(islands)
+}
+
+// collect joins the islands, largest first, each that adds little but itself to
+// the hull: what lies between may be pieces, but not another sheet beyond a bench.
+func (s *Sheet) collect(islands map[int32][]int) {
+	const leastIsland = 60  // nodes: about 0.1 % of a photo
+	const mostBetween = 3.0 // hull gained over island gained
+	n := s.n
+	var order []int32
+	for r, is := range islands {
+		if len(is) >= leastIsland {
+			order = append(order, r)
+		}
+	}
+	slices.SortFunc(order, func(a, b int32) int {
+		if d := len(islands[b]) - len(islands[a]); d != 0 {
+			return d
+		}
+		return int(a - b)
+	})
+	clear(s.bare)
+	var hull Polygon
+	for _, r := range order {
+		wider := n.hullOf(hull, islands[r])
+		if hull != nil && wider.area()-hull.area() > mostBetween*float64(len(islands[r])*n.side*n.side) {
+			continue
+		}
+		hull = wider
+		for _, i := range islands[r] {
+			s.bare[i] = true
+		}
+	}
+	s.hull = n.inside([]Polygon{hull}, 0)
+}
+
+// hullOf returns the convex hull of a hull and of nodes, given in rising order.
+func (n *nodes) hullOf(hull Polygon, nodes []int) Polygon {
+	points := slices.Clone(hull)
+	for j, i := range nodes { // only the ends of a row can be corners
+		if j == 0 || j == len(nodes)-1 || nodes[j-1]/n.w != i/n.w || nodes[j+1]/n.w != i/n.w {
+			points = append(points, n.place(i))
+		}
+	}
+	return convex(points)
+}
+
+// convex returns the convex hull of points, by monotone chains.
+func convex(points []Point) Polygon {
+	slices.SortFunc(points, func(a, b Point) int {
+		switch {
+		case a.X < b.X || a.X == b.X && a.Y < b.Y:
+			return -1
+		case a == b:
+			return 0
+		}
+		return 1
+	})
+	points = slices.Compact(points)
+	var out Polygon
+	chain := func(p Point, base int) {
+		for len(out) >= base+2 {
+			a, b := out[len(out)-2], out[len(out)-1]
+			if (b.X-a.X)*(p.Y-a.Y)-(b.Y-a.Y)*(p.X-a.X) > 0 {
+				break
+			}
+			out = out[:len(out)-1]
+		}
+		out = append(out, p)
+	}
+	for _, p := range points {
+		chain(p, 0)
+	}
+	base := len(out) - 1
+	for _, p := range slices.Backward(points[:max(len(points)-1, 0)]) {
+		chain(p, base)
+	}
+	if len(out) > 1 {
+		out = out[:len(out)-1]
+	}
+	return out
+}
+
+// area returns the polygon's area in cells.
+func (p Polygon) area() float64 {
+	sum := 0.0
+	for i, a := range p {
+		b := p[(i+1)%len(p)]
+		sum += a.X*b.Y - b.X*a.Y
+	}
+	return max(sum, -sum) / 2
+}
+
+// shade returns the share of the sheet that is neutral but darker than its light
+// allows, bits beside pieces aside.
+func (s *Sheet) shade() float64 {
+	n := s.n
+	dim := make([]bool, len(s.off))
+	sheet := 0
+	for i, off := range s.off {
+		if !s.hull[i] || s.card[i] || n.bad[i] {
+			continue
+		}
+		if s.bare[i] {
+			sheet++
+		}
+		dim[i] = s.shaded(off)
+	}
+	for range 4 { // leaves what is wider than eight nodes: no piece's own shadow
+		dim = n.shrunk(dim)
+	}
+	for range 4 {
+		dim = n.grown(dim)
+	}
+	count := 0
+	for _, d := range dim {
+		if d {
+			count++
+		}
+	}
+	return float64(count) / float64(max(sheet+count, 1))
+}
+
+// shaded reports whether log light off the surface may be sheet in a shadow, whose
+// light comes from elsewhere and may have another tint.
+func (s *Sheet) shaded(off [3]float32) bool {
+	const deepest = -0.9      // six tenths of the light gone
+	const tintPerDepth = 0.12 // of the depth, in log light
+	l, t := levelTint(off)
+	return l < -s.level && l > deepest && t < s.tint-tintPerDepth*l
+}

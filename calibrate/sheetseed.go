@@ -1,0 +1,206 @@
+package calibrate
+
+import (
+	"math"
+
+	"evenhide/calibrate/refusal"
+)
+
+// What a smooth area must be to be taken for the sheet.
+const (
+	leastArea    = 0.008 // of the photo, of one smooth area
+	leastBright  = 0.3   // of the brightest smooth area's light
+	mostChroma   = 0.4   // log ratio of channels, greys being neutral: cream paper in light a step away from the greys'
+	surroundings = 3     // nodes around the card that are looked at
+)
+
+// area is a set of nodes that hang together smoothly.
+type area struct {
+	count, ring int
+	log         [3]float64 // sum
+}
+
+// areas are smooth areas by label.
+type areas map[int32]*area
+
+// seed sets bare to the smooth area that looks most like the sheet.
+func (s *Sheet) seed(card []Polygon) error {
+	n := s.n
+	var ring []bool
+	if len(card) > 0 {
+		ring = n.inside(card, 1+surroundings)
+	}
+	label := s.labels()
+	found := areas{}
+	clipped := 0
+	for i, l := range label {
+		if n.bad[i] && n.log[i][1] > -1 {
+			clipped++
+		}
+		if l < 0 {
+			continue
+		}
+		a := found[l]
+		if a == nil {
+			a = &area{}
+			found[l] = a
+		}
+		a.count++
+		for k, v := range n.log[i] {
+			a.log[k] += float64(v)
+		}
+		if ring != nil && ring[i] {
+			a.ring++
+		}
+	}
+	best := choose(found, len(label))
+	if best < 0 || found[best].count < leastProbes {
+		if clipped > len(label)/10 {
+			return refusal.New(ErrSheet, "take the photo again with less exposure", "the sheet is clipped: it is too bright to tell its light")
+		}
+		return refuseSmall(0)
+	}
+	like := found.like(best, len(label))
+	s.bare = make([]bool, len(label))
+	for i, l := range label {
+		s.bare[i] = like[l]
+	}
+	return nil
+}
+
+// like returns the areas that may be the same sheet as the best one: creases, a
+// shadow's edge and straps that lie right across cut a sheet up. The fit has yet
+// to agree.
+func (found areas) like(best int32, nodes int) map[int32]bool {
+	const share, mostLevel, mostTint = leastArea / 8, .35, .1
+	like := map[int32]bool{best: true}
+	level, tint := found[best].mean()
+	for l, a := range found {
+		lv, tn := a.mean()
+		if float64(a.count) > share*float64(nodes) && math.Abs(lv-level) < mostLevel &&
+			math.Hypot(tn[0]-tint[0], tn[1]-tint[1]) < mostTint {
+			like[l] = true
+		}
+	}
+	return like
+}
+
+// mean returns an area's level and the log of red and blue over green.
+func (a *area) mean() (level float64, tint [2]float64) {
+	n := float64(a.count)
+	r, g, b := a.log[0]/n, a.log[1]/n, a.log[2]/n
+	return .3*r + .6*g + .1*b, [2]float64{r - g, b - g}
+}
+
+// choose returns the area that is large, bright, nearly neutral and, where there
+// is a card, around it; -1 when none will do.
+func choose(found areas, nodes int) int32 {
+	top := math.Inf(-1)
+	for _, a := range found {
+		if float64(a.count) > leastArea*float64(nodes) {
+			level, _ := a.levelTint()
+			top = max(top, level)
+		}
+	}
+	rings := 1
+	for _, a := range found {
+		rings += a.ring
+	}
+	best, bestScore := int32(-1), 0.0
+	for l, a := range found {
+		level, tint := a.levelTint()
+		if float64(a.count) < leastArea*float64(nodes) || level < top+math.Log(leastBright) || tint > mostChroma {
+			continue
+		}
+		score := float64(a.count) * math.Exp(level-top-tint/mostChroma) * (1 + 8*float64(a.ring)/float64(rings))
+		if score > bestScore || score == bestScore && l < best {
+			best, bestScore = l, score
+		}
+	}
+	return best
+}
+
+func (a *area) levelTint() (level, tint float64) {
+	var mean [3]float32
+	for k, v := range a.log {
+		mean[k] = float32(v / float64(a.count))
+	}
+	l, t := levelTint(mean)
+	return float64(l), float64(t)
+}
+
+// labels labels the nodes outside of the card by smooth area: neighbours hang
+// together where they differ by no more than noise makes them. -1 is no area.
+func (s *Sheet) labels() []int32 {
+	n := s.n
+	limit := s.smoothness()
+	parent := make([]int32, len(n.log))
+	for i := range parent {
+		parent[i] = int32(i)
+		if n.bad[i] || s.card[i] {
+			parent[i] = -1
+			continue
+		}
+		if x := i % n.w; x > 0 && parent[i-1] >= 0 && near(n.log[i], n.log[i-1], limit) {
+			unite(parent, int32(i), int32(i-1))
+		}
+		if i >= n.w && parent[i-n.w] >= 0 && near(n.log[i], n.log[i-n.w], limit) {
+			unite(parent, int32(i), int32(i-n.w))
+		}
+	}
+	for i := range parent {
+		if parent[i] >= 0 {
+			parent[i] = root(parent, int32(i))
+		}
+	}
+	return parent
+}
+
+func near(a, b, limit [3]float32) bool {
+	for k := range a {
+		if d := a[k] - b[k]; d > limit[k] || -d > limit[k] {
+			return false
+		}
+	}
+	return true
+}
+
+func root(parent []int32, i int32) int32 {
+	for parent[i] != i {
+		parent[i] = parent[parent[i]]
+		i = parent[i]
+	}
+	return i
+}
+
+func unite(parent []int32, a, b int32) {
+	a, b = root(parent, a), root(parent, b)
+	parent[max(a, b)] = min(a, b)
+}
+
+// smoothness returns by how much neighbouring nodes of a plain sheet may differ:
+// from the quieter differences among the brighter nodes, as a sheet's are.
+func (s *Sheet) smoothness() [3]float32 {
+	n := s.n
+	var green []float64
+	for i := 0; i < len(n.log); i += 11 {
+		if !n.bad[i] && !s.card[i] {
+			green = append(green, float64(n.log[i][1]))
+		}
+	}
+	bright := float32(quantile(green, .5))
+	var limit [3]float32
+	for k := range limit {
+		var d []float64
+		for i := 1; i < len(n.log); i += 5 {
+			if n.log[i][1] >= bright && i%n.w > 0 && !n.bad[i] && !n.bad[i-1] {
+				d = append(d, math.Abs(float64(n.log[i][k]-n.log[i-1][k])))
+			}
+		}
+		// A quarter of the absolute differences of normal noise are under 0.45 of
+		// its deviation; five of them keep an area in one piece.
+		const least, most = .015, .15
+		limit[k] = float32(min(max(5/.45*quantile(d, .25), least), most))
+	}
+	return limit
+}

@@ -1,0 +1,177 @@
+package dye
+
+import (
+	"fmt"
+	"math"
+
+	"evenhide/colour"
+)
+
+// Options say how strength is read.
+type Options struct {
+	// Floor is the standard uncertainty, in linear reflectance, that each band of
+	// each colour has beyond its own Cov and Shared: what calibrating and
+	// flattening the light leave behind.
+	Floor float64
+	// Model turns the two model terms on: what three bands and the proportion of
+	// Kubelka-Munk leave unexplained.
+	Model   bool
+	Surface Saunderson
+	Weights colour.Weights // of the shade difference
+}
+
+// DefaultOptions returns a floor of 0.002, which is what the darkest step of a
+// good grey ramp is missed by; the model terms; no surface correction, since a
+// camera from above with light from the side sees none; and unit weights.
+func DefaultOptions() Options {
+	return Options{Floor: 0.002, Model: true, Weights: colour.UnitWeights()}
+}
+
+// Strength is how strong a dyeing is, 1 as strong as its reference, and what
+// shade is left over.
+type Strength struct {
+	Value float64
+	U     float64 // expanded uncertainty of Value, k = 2
+	// Interval holds the true strength with about 95 %. It is even in lightness,
+	// as the noise is, so in dark colours it reaches further up than down; it
+	// never goes below 0, and ends at 64.
+	Interval [2]float64
+	// Readings and Model are the standard uncertainties that the three readings
+	// and the law bring: (U/2)² is the sum of their squares.
+	Readings, Model float64
+	// ByLightness says that the reference is too dark for K/S, and that L* alone
+	// decided.
+	ByLightness bool
+	Shade       Shade
+}
+
+const (
+	// darkL is the reference's L* below which L* alone decides: luminance .02.
+	// With the default floor K/S then comes out 2 % too strong for its bend, a
+	// quarter of its scatter, and 7 % at luminance .01, where L* is 2 % out. Above
+	// it the weighted bands scatter less than L* does, by a fifth to a quarter.
+	darkL = 15.5
+	// modelShare is by how much of its distance from 1 a strength from a camera's
+	// three bands is out (standard uncertainty), however good the readings:
+	// TestStrengthFromSpectra measures it. It does not hold what a dye may do
+	// that adds less to K/S from each further part: a Ladder of dabs tells.
+	modelShare = 0.035
+	// chi95 is the 95 % point of chi-square for the three bands.
+	chi95 = 7.815
+)
+
+// Relative returns the strength of sample against reference, both dyed on hide
+// and read in the same light: in each band, what sample adds to the K/S of the
+// hide over what reference adds, the bands weighted by how well each knows its
+// K/S. Where the reference is darker than about L* 15 it is the strength at which
+// the reference's own line from the hide reaches the sample's L*.
+//
+// The uncertainty is propagated to first order, correlations and shared sources
+// kept (JCGM 100:2008, 5.2).
+//
+// The error is ErrReflectance for a colour that no surface has, in the wide
+// bands: a channel of the working space may be slightly below 0; ErrReference
+// when the reference cannot be told from the hide or is lighter; ErrBare when
+// the sample's strength cannot be told from 0; ErrTooDark beyond strength 64.
+func Relative(hide, reference, sample Sample, opt Options) (Strength, error) {
+	p, err := newProblem(hide, reference, sample, opt)
+	if err != nil {
+		return Strength{}, err
+	}
+	best := p.solve(p.in[0].r, p.in[1].r, p.in[2].r)
+	value, cov := best.strength, p.covariance()
+	out := Strength{Value: value, ByLightness: p.dark, Readings: math.Sqrt(cov.strength)}
+	if opt.Model {
+		out.Model = modelShare * math.Abs(value-1)
+	}
+	out.U = 2 * math.Hypot(out.Readings, out.Model)
+	switch {
+	case !(value > 2*out.Readings):
+		return Strength{}, fmt.Errorf("%w: strength %.2f ± %.2f", ErrBare, value, 2*out.Readings)
+	case value >= mostStrength*(1-1e-9):
+		return Strength{}, fmt.Errorf("%w: over %d times the reference", ErrTooDark, mostStrength)
+	}
+	l := newLine(p.in[0].r, p.in[1].r, opt.Surface)
+	out.Interval = p.interval(l, value, out.U)
+	out.Shade = p.shade(l, value, cov.shade)
+	return out, nil
+}
+
+// problem is a strength to be found: hide, reference and sample in bands.
+type problem struct {
+	space
+	opt     Options
+	in      [3]reading
+	weights bands
+	dark    bool
+}
+
+func newProblem(hide, reference, sample Sample, opt Options) (*problem, error) {
+	if !(opt.Floor >= 0 && opt.Floor < 1) || !opt.Surface.valid() {
+		return nil, fmt.Errorf("%w: floor %g, surface %+v", ErrReflectance, opt.Floor, opt.Surface)
+	}
+	p := &problem{space: newSpace(), opt: opt}
+	for i, s := range []struct {
+		what string
+		Sample
+	}{{"the hide", hide}, {"the reference", reference}, {"the sample", sample}} {
+		var err error
+		if p.in[i], err = p.reading(s.what, s.Sample, opt); err != nil {
+			return nil, err
+		}
+	}
+	h, r := p.in[0], p.in[1]
+	l := newLine(h.r, r.r, opt.Surface)
+	chi2 := 0.0
+	for i := range l.dye {
+		// Weighted as at strength 1, where the hide's error cancels: by the
+		// reference alone, so that a darker sample never comes out weaker.
+		slope, fromHide := p.slope(r.r[i]), p.slope(h.r[i])
+		p.weights[i] = 1 / (slope*slope*(r.cov[i][i]+p.in[2].cov[i][i]) + tiny)
+		chi2 += l.dye[i] * l.dye[i] / (slope*slope*r.cov[i][i] + fromHide*fromHide*h.cov[i][i] + tiny)
+	}
+	hideL, refL := p.lightness(h.r), p.lightness(r.r)
+	if refL >= hideL || chi2 <= chi95 {
+		return nil, fmt.Errorf("%w: L* %.1f against %.1f", ErrReference, refL, hideL)
+	}
+	p.dark = refL < darkL
+	return p, nil
+}
+
+// tiny keeps weights finite where a caller says that nothing is uncertain.
+const tiny = 1e-12
+
+// slope returns by how much K/S grows with measured reflectance r.
+func (p *problem) slope(r float64) float64 {
+	s := p.opt.Surface
+	internal := s.Internal(r)
+	bend := 1 - s.K1 - s.K2 + s.K2*r
+	return (1 - 1/(internal*internal)) / 2 * (1 - s.K1) * (1 - s.K2) / (bend * bend)
+}
+
+// outcome is a strength, and by how much the sample's Lab differs from the
+// reference's at that strength; or how far these move.
+type outcome struct {
+	strength float64
+	shade    [3]float64
+}
+
+// solve returns the outcome of three colours in bands.
+func (p *problem) solve(hide, reference, sample bands) outcome {
+	l := newLine(hide, reference, p.opt.Surface)
+	var out outcome
+	if p.dark {
+		out.strength = l.withLightness(p.space, p.lightness(sample))
+	} else {
+		sum, square := 0.0, 0.0
+		for i, k := range l.dye {
+			added := KS(p.opt.Surface.Internal(sample[i])) - l.hide[i]
+			sum += p.weights[i] * k * added
+			square += p.weights[i] * k * k
+		}
+		out.strength = sum / square
+	}
+	predicted, seen := p.lab(l.at(out.strength)), p.lab(sample)
+	out.shade = [3]float64{seen.L - predicted.L, seen.A - predicted.A, seen.B - predicted.B}
+	return out
+}
