@@ -97,7 +97,7 @@ func (l light) readAt(m colour.Matrix) (text string, mirrored, ok bool) {
 	if !ok {
 		return "", false, false
 	}
-	for _, sharpen := range [3]float64{0, 0.2, 0.5} {
+	for _, sharpen := range [3]float64{0, 0.3, 1} {
 		if text, mirrored, ok = levels.cut(sharpen).read(); ok {
 			return text, mirrored, true
 		}
