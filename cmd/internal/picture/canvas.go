@@ -1,0 +1,164 @@
+package picture
+
+import (
+	"image"
+	"image/color"
+	"image/draw"
+	"math"
+
+	"evenhide/colour/surface"
+)
+
+// canvas is a picture being drawn.
+type canvas struct {
+	img *image.RGBA
+	*press
+}
+
+func newCanvas(img *image.RGBA, p *press) *canvas { return &canvas{img, p} }
+
+func (c *canvas) clear(r image.Rectangle, with color.RGBA) {
+	draw.Draw(c.img, r, image.NewUniform(with), image.Point{}, draw.Src)
+}
+
+// fill fills the shapes, one over the other, within clip.
+func (c *canvas) fill(shapes []polygon, with ink, clip image.Rectangle) {
+	var box image.Rectangle
+	for _, s := range shapes {
+		box = box.Union(bounds(s).Inset(-1))
+	}
+	box = box.Intersect(clip).Intersect(c.img.Bounds())
+	if box.Empty() {
+		return
+	}
+	r := newRaster(box)
+	for _, s := range shapes {
+		r.add(s)
+	}
+	r.paint(c.img, inkOf(with))
+}
+
+// outline draws a mark's outline: paper on a wider line of the verdict's stain,
+// which shows on light and dark leather alike.
+func (c *canvas) outline(m Mark, v view) {
+	points := v.outline(m.Outline)
+	if points == nil {
+		return
+	}
+	kind, stain, weight := thin, dark, .5
+	if m.judged() {
+		kind, stain = style(m.Verdict)
+		weight = 1
+		if m.Kind == Zone {
+			weight = .7
+		}
+	}
+	ring := closed(points)
+	pieces := [][]point{ring}
+	if pattern := kind.dashes(); pattern != nil {
+		scaled := make([]float64, len(pattern))
+		for i, l := range pattern {
+			scaled[i] = l * c.unit * weight
+		}
+		pieces = dash(ring, scaled)
+	}
+	casing, core := 10*c.unit*weight, 4.5*c.unit*weight
+	if kind == dotted || kind == dashDot {
+		casing, core = 12*c.unit*weight, 6.5*c.unit*weight
+	}
+	if kind == double {
+		casing, core = 14*c.unit*weight, 9*c.unit*weight
+	}
+	c.strokes(pieces, casing, stain, v.ground)
+	c.strokes(pieces, core, paper, v.ground)
+	if kind == double {
+		c.strokes(pieces, 3*c.unit*weight, stain, v.ground)
+	}
+}
+
+// lightness writes a step's L* in its middle, where it fits.
+func (c *canvas) lightness(m Mark, v view) {
+	points := v.outline(m.Outline)
+	if m.Kind != Step || points == nil {
+		return
+	}
+	t, box := typeface{true, plainForm().text}, bounds(points)
+	label, mid := c.clean(m.Label), box.Min.Add(box.Max).Div(2)
+	wide, high := c.width(t, label), c.leading(t)
+	if wide+c.px(12) > box.Dx() || high > box.Dy() || !mid.In(v.photo) {
+		return
+	}
+	with := paper
+	if at := c.img.RGBAAt(mid.X, mid.Y); at.G > 118 { // L* 50: ink and paper stand out alike
+		with = dark
+	}
+	c.text(t, label, mid.X-wide/2, mid.Y-high/2, with)
+}
+
+func (c *canvas) strokes(lines [][]point, width float64, with ink, clip image.Rectangle) {
+	var shapes []polygon
+	for _, l := range lines {
+		shapes = append(shapes, stroke(l, width)...)
+	}
+	c.fill(shapes, with, clip)
+}
+
+// ticks marks the corners of patches, thinly, so that the leather stays to be
+// seen.
+func (c *canvas) ticks(patches []image.Rectangle, v view) {
+	var lines [][]point
+	for _, r := range patches {
+		a := v.at(surface.Corner{X: float64(r.Min.X), Y: float64(r.Min.Y)})
+		b := v.at(surface.Corner{X: float64(r.Max.X), Y: float64(r.Max.Y)})
+		if r.Empty() {
+			continue
+		}
+		length := min(9*c.unit, (b.x-a.x)/4, (b.y-a.y)/4)
+		inset := 2 * c.unit
+		for _, q := range []struct {
+			p      point
+			dx, dy float64
+		}{{point{a.x + inset, a.y + inset}, 1, 1}, {point{b.x - inset, a.y + inset}, -1, 1},
+			{point{a.x + inset, b.y - inset}, 1, -1}, {point{b.x - inset, b.y - inset}, -1, -1}} {
+			lines = append(lines, []point{{q.p.x + q.dx*length, q.p.y}, q.p, {q.p.x, q.p.y + q.dy*length}})
+		}
+	}
+	c.strokes(lines, 3.5*c.unit, dark, v.photo)
+	c.strokes(lines, 1.8*c.unit, paper, v.photo)
+}
+
+// hatch draws slanting lines, light beside dark, over the regions.
+func (c *canvas) hatch(regions []surface.Region, v view) {
+	sx, sy := v.scale()
+	for _, r := range regions {
+		if r.In != nil && len(r.In) != r.Rect.Dx()*r.Rect.Dy() {
+			continue
+		}
+		box := r.Rect.Intersect(image.Rectangle{Max: v.cells})
+		x0, x1 := int(float64(box.Min.X)*sx), int(math.Ceil(float64(box.Max.X)*sx))
+		y0, y1 := int(float64(box.Min.Y)*sy), int(math.Ceil(float64(box.Max.Y)*sy))
+		for y := y0; y < y1; y++ {
+			for x := x0; x < x1; x++ {
+				cell := image.Pt(int((float64(x)+.5)/sx), int((float64(y)+.5)/sy))
+				if !cell.In(box) || r.In != nil && !r.In[(cell.Y-r.Rect.Min.Y)*r.Rect.Dx()+cell.X-r.Rect.Min.X] {
+					continue
+				}
+				c.hatchAt(image.Pt(x, y).Add(v.photo.Min))
+			}
+		}
+	}
+}
+
+// hatchAt draws one pixel of the hatching.
+func (c *canvas) hatchAt(p image.Point) {
+	if !p.In(c.img.Bounds()) {
+		return
+	}
+	period := 14 * c.unit
+	switch t := math.Mod(float64(p.X+p.Y), period) / period; {
+	case t < .22:
+		c.img.SetRGBA(p.X, p.Y, inkOf(paper))
+	case t < .44:
+		c.img.SetRGBA(p.X, p.Y, inkOf(dark))
+	}
+}
