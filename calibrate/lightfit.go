@@ -19,6 +19,7 @@ type probe struct {
 const (
 	mostProbes  = 3000 // enough for 0.1 %, and quick
 	fitRounds   = 8
+	lensDamping = 1e-4  // of all weight: the term's size, about 0.2, against the misfit of some hundred blocks of sheet
 	tukey       = 4.685 // standard deviations beyond which a probe has no weight: 95 % efficient on normal noise
 	firstSpread = 0.16  // log light; halved with each round, so that the first guess at the surface rules nothing out
 	leastSpread = 0.008 // log light; a finer scale than that is no paper's
@@ -64,12 +65,14 @@ func fitLight(probes []probe, centre Point, scale float64) (*Light, bool) {
 // solve sets the surfaces to the weighted least squares fit.
 func (l *Light) solve(probes []probe, weights []float64) bool {
 	var normal [lightTerms * lightTerms]float64
+	all := 0.0
 	var right [3]surfaceTerms
 	for i := range probes {
 		p, w := &probes[i], weights[i]
 		if w == 0 {
 			continue
 		}
+		all += w
 		for a, ta := range p.terms {
 			wa := w * ta
 			for b := a; b < lightTerms; b++ {
@@ -80,6 +83,8 @@ func (l *Light) solve(probes []probe, weights []float64) bool {
 			}
 		}
 	}
+	// The lens's term is held loosely to 0: a small sheet says nothing of it.
+	normal[len(normal)-1] += lensDamping * all
 	var c mat.Cholesky
 	const mostCondition = 1e7 // of a surface over a strip of a twentieth of its length
 	if !c.Factorize(mat.NewSymDense(lightTerms, normal[:])) || c.Cond() > mostCondition {
@@ -104,17 +109,13 @@ func (l *Light) doubt(probes []probe, weights []float64) {
 		terms surfaceTerms
 		miss  [3]float64
 	}
-	blocks := map[int]*block{}
+	blocks := make([]block, 1+slices.MaxFunc(probes, func(a, b probe) int { return a.block - b.block }).block)
 	for i := range probes {
 		p, w := &probes[i], weights[i]
 		if w == 0 {
 			continue
 		}
-		b := blocks[p.block]
-		if b == nil {
-			b = &block{}
-			blocks[p.block] = b
-		}
+		b := &blocks[p.block]
 		b.w += w
 		for j, t := range p.terms {
 			b.terms[j] += w * t
@@ -124,10 +125,15 @@ func (l *Light) doubt(probes []probe, weights []float64) {
 		}
 	}
 	normal := mat.NewSymDense(lightTerms, nil)
-	level, tint := 0.0, 0.0
-	for _, b := range blocks {
-		for i := range b.terms {
-			b.terms[i] /= b.w
+	level, tint, used := 0.0, 0.0, 0
+	for i := range blocks {
+		b := &blocks[i]
+		if b.w == 0 {
+			continue
+		}
+		used++
+		for j := range b.terms {
+			b.terms[j] /= b.w
 		}
 		normal.SymRankOne(normal, 1, mat.NewVecDense(lightTerms, b.terms[:]))
 		r, g, bl := b.miss[0]/b.w, b.miss[1]/b.w, b.miss[2]/b.w
@@ -135,7 +141,7 @@ func (l *Light) doubt(probes []probe, weights []float64) {
 		level += mean * mean
 		tint += ((r-mean)*(r-mean) + (g-mean)*(g-mean) + (bl-mean)*(bl-mean)) / 2
 	}
-	free := float64(max(len(blocks)-lightTerms, 1))
+	free := float64(max(used-lightTerms, 1))
 	l.misfit, l.tint = math.Sqrt(level/free), math.Sqrt(tint/free)
 	l.modes = l.modesOf(normal)
 }

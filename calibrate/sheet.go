@@ -41,7 +41,7 @@ const (
 	leastTint    = 0.02
 	mostLevel    = 0.12 // however noisy the photo
 	blockNodes   = 16   // side of the blocks over which misfit is taken
-	mostTintLamp = 0.06 // change of colour of the light over the sheet that is one lamp's
+	mostTintLamp = 0.20 // log ratio of channels that changes over the sheet in one lamp's light: phones' lenses alone made 0.07 to 0.16
 	mostShade    = 0.05 // share of the sheet in shadow that is no matter of pieces' edges
 )
 
@@ -140,16 +140,19 @@ func (s *Sheet) flatten() {
 }
 
 // flattenRow takes the surface off one row of nodes. Along a row it is a parabola
-// in x, so three values a channel say all.
+// in x, with the lens's term on it.
 func (s *Sheet) flattenRow(y int) {
 	n := s.n
 	a := s.Light.terms(n.place(y * n.w))
 	step := float64(n.side) / s.Light.scale
 	for k, c := range s.Light.channels {
-		at, slope, bend := c.dot(a), c[1]+2*c[3]*a[1]+c[4]*a[2], c[3]
+		lens := c[lightTerms-1]
+		slope, bend := c[1]+2*c[3]*a[1]+c[4]*a[2], c[3]
+		at := c.dot(a) - lens*a[lightTerms-1]
 		for x := range n.w {
 			t := float64(x) * step
-			s.off[y*n.w+x][k] = n.log[y*n.w+x][k] - float32(at+t*(slope+t*bend))
+			r2 := (a[1]+t)*(a[1]+t) + a[5]
+			s.off[y*n.w+x][k] = n.log[y*n.w+x][k] - float32(at+t*(slope+t*bend)+lens*r2*r2)
 		}
 	}
 }

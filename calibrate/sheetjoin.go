@@ -1,16 +1,24 @@
 package calibrate
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // join takes for bare every node that is as light and as neutral as the surface
 // says, in areas of some size that lie with the sheet, and draws the sheet's hull
 // round them.
 func (s *Sheet) join() {
 	n := s.n
+	const stay = 2 // times as far off as a newcomer may what was taken for sheet be
 	parent := make([]int32, len(s.off))
 	for i, off := range s.off {
 		parent[i] = -1
-		if l, t := levelTint(off); n.bad[i] || s.card[i] || l > s.level || l < -s.level || t > s.tint {
+		allow := float32(1)
+		if s.bare[i] {
+			allow = stay
+		}
+		if l, t := levelTint(off); n.bad[i] || s.card[i] || max(l, -l) > allow*s.level || t > allow*s.tint {
 			continue
 		}
 		parent[i] = int32(i)
@@ -31,11 +39,12 @@ func (s *Sheet) join() {
 	s.collect(islands)
 }
 
-// collect joins the islands, largest first, each that adds little but itself to
-// the hull: what lies between may be pieces, but not another sheet beyond a bench.
+// collect joins the islands, largest first, as long as sheet or the photo's edge
+// lies along the hull: what it crosses may be pieces, but not the bench between
+// two sheets.
 func (s *Sheet) collect(islands map[int32][]int) {
-	const leastIsland = 60  // nodes: about 0.1 % of a photo
-	const mostBetween = 3.0 // hull gained over island gained
+	const leastIsland = 60 // nodes: about 0.1 % of a photo
+	const mostOpen = 0.15  // share of the hull's outline
 	n := s.n
 	var order []int32
 	for r, is := range islands {
@@ -51,17 +60,57 @@ func (s *Sheet) collect(islands map[int32][]int) {
 	})
 	clear(s.bare)
 	var hull Polygon
+	open := 1.0
 	for _, r := range order {
-		wider := n.hullOf(hull, islands[r])
-		if hull != nil && wider.area()-hull.area() > mostBetween*float64(len(islands[r])*n.side*n.side) {
-			continue
-		}
-		hull = wider
 		for _, i := range islands[r] {
 			s.bare[i] = true
 		}
+		wider := n.hullOf(hull, islands[r])
+		if o := n.open(wider, s.bare); hull == nil || o < max(open, mostOpen) {
+			hull, open = wider, o
+			continue
+		}
+		for _, i := range islands[r] {
+			s.bare[i] = false
+		}
 	}
 	s.hull = n.inside([]Polygon{hull}, 0)
+}
+
+// open returns the share of the outline that has neither a marked node nor the
+// field's edge nearby.
+func (n *nodes) open(p Polygon, in []bool) float64 {
+	const nearby = 3
+	open, all := 0, 0
+	for i, a := range p {
+		b := p[(i+1)%len(p)]
+		steps := int(math.Hypot(b.X-a.X, b.Y-a.Y)/float64(n.side)) + 1
+		for j := range steps {
+			t := float64(j) / float64(steps)
+			x, y := int((a.X+t*(b.X-a.X))/float64(n.side)), int((a.Y+t*(b.Y-a.Y))/float64(n.side))
+			all++
+			if !n.anyNear(in, x, y, nearby) {
+				open++
+			}
+		}
+	}
+	return float64(open) / float64(max(all, 1))
+}
+
+// anyNear reports whether a marked node, or the field's edge, lies within reach
+// nodes of x, y.
+func (n *nodes) anyNear(in []bool, x, y, reach int) bool {
+	if x < reach || y < reach || x >= n.w-reach || y >= n.h-reach {
+		return true
+	}
+	for j := y - reach; j <= y+reach; j++ {
+		for i := x - reach; i <= x+reach; i++ {
+			if in[j*n.w+i] {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // hullOf returns the convex hull of a hull and of nodes, given in rising order.
