@@ -78,17 +78,34 @@ func (s Step) middle() Point {
 
 // samples are what the used steps say: per channel the value that each
 // reflectance, times the light on it, was written as.
-type samples struct{ values, reflectances [3][]float64 }
+type samples struct {
+	values, reflectances [3][]float64
+	nominal              bool // some L* is a printer's, unmeasured
+}
 
+// newSamples gathers the steps; copies of one printed grey count as one, their
+// mean, because what is wrong with the print is wrong with all of them.
 func newSamples(steps []*StepReading, light *Light) samples {
 	var s samples
-	for _, r := range steps {
-		at := r.middle()
-		lit := light.At(at.X, at.Y)
-		y := colour.Luminance(r.L)
-		s.add(r.Mean, colour.LinearRGB{R: y * lit.R, G: y * lit.G, B: y * lit.B})
+	for i := 0; i < len(steps); {
+		var v, y colour.LinearRGB
+		first, n := i, 0.0
+		for ; i < len(steps) && steps[i].L == steps[first].L; i++ {
+			at := steps[i].middle()
+			v, y, n = plus(v, steps[i].Mean), plus(y, light.At(at.X, at.Y)), n+1
+			s.nominal = s.nominal || steps[i].Nominal
+		}
+		s.add(scaled(v, 1/n), scaled(y, colour.Luminance(steps[first].L)/n))
 	}
 	return s
+}
+
+func plus(a, b colour.LinearRGB) colour.LinearRGB {
+	return colour.LinearRGB{R: a.R + b.R, G: a.G + b.G, B: a.B + b.B}
+}
+
+func scaled(v colour.LinearRGB, by float64) colour.LinearRGB {
+	return colour.LinearRGB{R: v.R * by, G: v.G * by, B: v.B * by}
 }
 
 func (s *samples) add(v, y colour.LinearRGB) {
@@ -110,7 +127,23 @@ func (s samples) without(i int) samples {
 		}
 		return out
 	}
-	return samples{cut(s.values), cut(s.reflectances)}
+	return samples{cut(s.values), cut(s.reflectances), s.nominal}
+}
+
+// misprinted returns the samples as a printer would have made them that misses by
+// 1 L* in the mode-th of three ways: all alike, contrast, and the middle greys
+// against the ends.
+func (s samples) misprinted(mode int) samples {
+	out := s
+	for k, reflectances := range s.reflectances {
+		out.reflectances[k] = nil
+		for _, y := range reflectances {
+			l := colour.Lightness(y)
+			miss := legendre(l/50 - 1)[mode] * math.Sqrt(float64(2*mode+1)) // 1 L* RMS over 0..100
+			out.reflectances[k] = append(out.reflectances[k], colour.Luminance(max(l+miss, 1)))
+		}
+	}
+	return out
 }
 
 // model is what is chosen by leaving steps out.
@@ -133,8 +166,8 @@ func (s samples) fit(m model) (channels [3]Curve, leftOut float64, ok bool) {
 }
 
 // choose returns the stiffest model with the least flare that predicts left-out
-// steps nearly as well as the best one does. Nearly: within a quarter, about one standard error of such a figure from six steps. On real
-// charts that beat every fixed degree and the best model outright: those follow
+// steps nearly as well as the best one does. Nearly: within a quarter, about one
+// standard error of such a figure from six steps. On real charts that beat every fixed degree and the best model outright: those follow
 // the unevenness of the light along the steps and take it for tone.
 func (s samples) choose() model {
 	const nearly = 1.25
@@ -171,11 +204,27 @@ func (c *Calibration) fitMany(s samples) error {
 			c.others = append(c.others, variant{other, math.Sqrt(float64(n-1) / float64(n))})
 		}
 	}
+	if s.nominal {
+		c.doubtPrint(s, m)
+	}
 	c.Method = fmt.Sprintf("tone curve through %d grey steps", n)
 	if m.flare > 0 {
 		c.Method += fmt.Sprintf(", flare %.2g %%", 100*m.flare)
 	}
 	return nil
+}
+
+// doubtPrint adds what a printer may have got wrong smoothly along the greys,
+// which the curve takes for tone and no left-out step shows.
+func (c *Calibration) doubtPrint(s samples, m model) {
+	// A home printer misses its greys by 2 to 4 L*: common practice, no source.
+	// The levels all alike cancel in differences; the rest is shared out evenly.
+	const eachL, modes = 1.5, 3
+	for mode := range modes {
+		if other, _, ok := s.misprinted(mode).fit(m); ok {
+			c.others = append(c.others, variant{other, eachL})
+		}
+	}
 }
 
 // fitOne takes the gain from a single step. How far a phone's tone curve may be
@@ -245,16 +294,30 @@ func (c *Calibration) Shifts(v colour.LinearRGB) []colour.Lab {
 	return c.shiftsIn(even, v)
 }
 
-// ShiftsAt is Shifts at x, y, in cells of the field, with those of the light's
-// surface added. What the light does there besides is in Light.Relative only.
+// ShiftsAt is Shifts for a colour found at x, y, in cells of the field. What the
+// light does there is in LightCov.
 func (c *Calibration) ShiftsAt(x, y float64, v colour.LinearRGB) []colour.Lab {
-	light := c.light.At(x, y)
-	out := c.shiftsIn(light, v)
-	here := divided(c.Develop(v), light)
-	for _, factor := range c.light.shifts(x, y) {
-		out = append(out, minus(lab(divided(here, factor)), lab(here), 1))
+	return c.shiftsIn(c.light.At(x, y), v)
+}
+
+// LightCov returns the covariance of the Lab of v, found at x1, y1, that comes
+// with not knowing by how much the light there differs from that at x0, y0.
+func (c *Calibration) LightCov(x0, y0, x1, y1 float64, v colour.LinearRGB) colour.Matrix {
+	level, tint := c.light.Relative(x0, y0, x1, y1)
+	lit := divided(c.Develop(v), c.light.At(x1, y1))
+	here := lab(lit)
+	var cov colour.Matrix
+	for _, by := range []colour.LinearRGB{
+		{R: level, G: level, B: level}, {R: tint}, {G: tint}, {B: tint}} {
+		there := lab(colour.LinearRGB{R: lit.R * (1 + by.R), G: lit.G * (1 + by.G), B: lit.B * (1 + by.B)})
+		d := [3]float64{there.L - here.L, there.A - here.A, there.B - here.B}
+		for i := range cov {
+			for j := range cov {
+				cov[i][j] += d[i] * d[j]
+			}
+		}
 	}
-	return out
+	return cov
 }
 
 func (c *Calibration) shiftsIn(light, v colour.LinearRGB) []colour.Lab {

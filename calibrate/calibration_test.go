@@ -50,7 +50,7 @@ func strip(c camera, ls []float64) (*colour.Field, []Step) {
 				copy(f.RGB[3*(y*f.W+i*side+x):], v[:])
 			}
 		}
-		steps = append(steps, Step{surface.Region{Rect: image.Rect(i*side, 0, (i+1)*side, side)}, l})
+		steps = append(steps, Step{Region: surface.Region{Rect: image.Rect(i*side, 0, (i+1)*side, side)}, L: l})
 	}
 	return f, steps
 }

@@ -20,6 +20,9 @@ var ErrGrey = errors.New("grey steps unusable")
 type Step struct {
 	surface.Region
 	L float64
+	// Nominal says that L is what a printer was asked for, and nobody measured
+	// what came out.
+	Nominal bool
 }
 
 // Centre returns the middle of the step's cells.
