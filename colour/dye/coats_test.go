@@ -1,0 +1,150 @@
+package dye
+
+import (
+	"errors"
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+func TestBuildUpByHand(t *testing.T) {
+	b := BuildUp{Full: 1.2, Rate: 2}
+	// 1.2·(1 - e^-½) and 1.2·(1 - e^-1).
+	near(t, "one coat", b.After(1), 1.2*(1-1/math.Sqrt(math.E)), rounding)
+	near(t, "two", b.After(2), 1.2*(1-1/math.E), rounding)
+	near(t, "none", b.After(0), 0, 0)
+}
+
+func TestFitCoatsFindsTheBuildUp(t *testing.T) {
+	truth := BuildUp{1.3, 2.5}
+	var coats []Coat
+	for n := 1; n <= 6; n++ {
+		coats = append(coats, Coat{n, truth.After(n), .01})
+	}
+	c, err := FitCoats(coats, DefaultPrior())
+	if err != nil {
+		t.Fatal(err)
+	}
+	const grid = .07 // a step of the grid is 3 % in Full and in Rate, and they trade off
+	near(t, "full", c.Likely.Full/truth.Full, 1, grid)
+	near(t, "rate", c.Likely.Rate/truth.Rate, 1, grid)
+	// .9 of 1.3 is passed at -2.5·ln(1-.9/1.3) = 2.95 coats, so with three.
+	early, err := FitCoats(coats[:2], DefaultPrior())
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, err := early.Forecast(.85, 1.1)
+	if err != nil || f.Likely != 1 || f.Least > 1 || f.Most < 1 || f.Never > .01 {
+		t.Errorf("%+v, %v", f, err)
+	}
+}
+
+// Pieces drawn from the prior, read with noise after two coats: the range holds
+// the true number of coats as often as it says, and Never and Over come true in
+// the share that they say.
+func TestForecastHolds(t *testing.T) {
+	const (
+		trials = 300
+		// 90 %, wider for being whole coats; three standard deviations of 300 draws.
+		covers = .85
+		share  = .07 // two and a half standard deviations of a share of 300
+	)
+	r := rand.New(rand.NewPCG(2, 2))
+	prior, u := DefaultPrior(), .08
+	held, reached, never, saidNever, over, saidOver := 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
+	for range trials {
+		truth := BuildUp{math.Exp(prior.Mean[0] + .4*r.NormFloat64()), math.Exp(prior.Mean[1] + .5*r.NormFloat64())}
+		var coats []Coat
+		for n := 1; n <= 2; n++ {
+			coats = append(coats, Coat{n, max(.01, truth.After(n)+u/2*r.NormFloat64()), u})
+		}
+		c, err := FitCoats(coats, prior)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, err := c.Forecast(.9, 1.1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		saidNever += f.Never / trials
+		saidOver += f.Over / trials
+		need := 0
+		for need <= MostCoats && truth.After(2+need) < .9 {
+			need++
+		}
+		if need > MostCoats {
+			never += 1. / trials
+			continue
+		}
+		if truth.After(2+need) > 1.1 {
+			over += 1. / trials
+		}
+		reached++
+		if f.Least <= need && need <= f.Most {
+			held++
+		}
+	}
+	t.Logf("held %.3f; never %.3f, said %.3f; over %.3f, said %.3f", held/reached, never, saidNever, over, saidOver)
+	if held/reached < covers {
+		t.Errorf("the range held the truth in %.3f", held/reached)
+	}
+	near(t, "never", saidNever, never, share)
+	near(t, "over", saidOver, over, share)
+}
+
+func TestForecastAtItsEnds(t *testing.T) {
+	flat, err := FitCoats([]Coat{{3, .5, .02}, {4, .505, .02}, {5, .5, .02}}, DefaultPrior())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if f, _ := flat.Forecast(.9, 1.1); f.Never < .95 {
+		t.Errorf("a piece that stays at .5: %+v", f)
+	}
+	if f, _ := flat.Forecast(.3, 1.1); f.Most != 0 || f.Never > .01 {
+		t.Errorf("a piece that is there: %+v", f)
+	}
+}
+
+func TestPriorLearns(t *testing.T) {
+	var earlier []BuildUp
+	for range 20 {
+		earlier = append(earlier, BuildUp{1.6, 3})
+	}
+	p, err := PriorFrom(earlier)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// 20 pieces and the assumed 2: mean of ln Full is (20·ln 1.6 + 2·ln 1.2)/22.
+	near(t, "mean", p.Mean[0], (20*math.Log(1.6)+2*math.Log(1.2))/22, rounding)
+	if d := DefaultPrior(); p.Cov[0][0] >= d.Cov[0][0] || p.Cov[1][1] >= d.Cov[1][1] {
+		t.Errorf("20 pieces alike leave %v", p.Cov)
+	}
+	none, _ := PriorFrom(nil)
+	if none != DefaultPrior() {
+		t.Errorf("no pieces give %v", none)
+	}
+	if _, err := PriorFrom([]BuildUp{{0, 1}}); !errors.Is(err, ErrCoats) {
+		t.Errorf("no strength: %v", err)
+	}
+}
+
+func TestFitCoatsRefuses(t *testing.T) {
+	good := Coat{1, .5, .1}
+	for name, coats := range map[string][]Coat{
+		"none": nil, "coat 0": {{0, .5, .1}}, "coat 1000": {{1000, .5, .1}}, "twice": {good, good},
+		"no strength": {{1, 0, .1}}, "NaN": {{1, math.NaN(), .1}}, "certain": {{1, .5, 0}},
+	} {
+		if _, err := FitCoats(coats, DefaultPrior()); !errors.Is(err, ErrCoats) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	if _, err := FitCoats([]Coat{good}, Prior{}); !errors.Is(err, ErrCoats) {
+		t.Errorf("no prior: %v", err)
+	}
+	c, _ := FitCoats([]Coat{good}, DefaultPrior())
+	for _, bad := range [][2]float64{{0, 1}, {1.1, .9}, {math.NaN(), 1}} {
+		if _, err := c.Forecast(bad[0], bad[1]); !errors.Is(err, ErrCoats) {
+			t.Errorf("%v: %v", bad, err)
+		}
+	}
+}

@@ -1,0 +1,57 @@
+package dye
+
+import "fmt"
+
+// Forecast is how many more coats bring a piece to where it may ship.
+type Forecast struct {
+	// Least to Most holds the number with 90 %, Likely is the middle of it; 0 is
+	// none. Where Never is over a half they are of the pieces that get there.
+	Least, Likely, Most int
+	// Never is the probability that no number of coats gets there: the build-up
+	// ends below, or needs more than a dozen coats.
+	Never float64
+	// Over is the probability that the coat which gets there goes past.
+	Over float64
+}
+
+// MostCoats is how many more coats are worth a forecast.
+const MostCoats = 12
+
+// Forecast returns how many more coats bring the strength to low or above, and
+// how likely that coat is to go past high: 0 < low <= high, 0.9 and 1.1 being
+// 10 % either way. The error is ErrCoats.
+func (c Course) Forecast(low, high float64) (Forecast, error) {
+	if !(low > 0 && high >= low) || len(c.grid) == 0 {
+		return Forecast{}, fmt.Errorf("%w: a course and a strength of %g to %g", ErrCoats, low, high)
+	}
+	var arrive [MostCoats + 1]float64
+	out := Forecast{Never: 1}
+	for _, g := range c.grid {
+		for more := range arrive {
+			if s := g.After(c.Coats + more); s >= low {
+				arrive[more] += g.p
+				out.Never -= g.p
+				if s > high {
+					out.Over += g.p
+				}
+				break
+			}
+		}
+	}
+	out.Never = max(0, out.Never) // rounding
+	reached := 1 - out.Never
+	at := func(share float64) int {
+		sum := 0.0
+		for more, p := range arrive {
+			if sum += p; sum >= share*reached {
+				return more
+			}
+		}
+		return MostCoats
+	}
+	if reached == 0 {
+		return Forecast{Least: MostCoats, Likely: MostCoats, Most: MostCoats, Never: 1}, nil
+	}
+	out.Least, out.Likely, out.Most = at(.05), at(.5), at(.95)
+	return out, nil
+}
