@@ -11,8 +11,8 @@ type bands [3]float64
 
 // space turns working-space colours into bands and back.
 type space struct {
-	toBands, toRGB colour.Matrix
-	luminance      bands // of each band; they sum to 1
+	toBands, toRGB, toXYZ colour.Matrix
+	white                 colour.White
 }
 
 // newSpace derives the bands from the primaries of ITU-R BT.2020-2, table 2,
@@ -30,7 +30,7 @@ func newSpace() space {
 	fromXYZ, _ := wide.Inverse()
 	toBands := fromXYZ.Mul(colour.WorkingSpace().ToXYZ)
 	toRGB, _ := toBands.Inverse()
-	return space{toBands, toRGB, bands(wide[1])}
+	return space{toBands, toRGB, wide, white}
 }
 
 func (s space) bands(c colour.LinearRGB) bands { return s.toBands.Apply([3]float64{c.R, c.G, c.B}) }
@@ -40,15 +40,14 @@ func (s space) rgb(b bands) colour.LinearRGB {
 	return colour.LinearRGB{R: v[0], G: v[1], B: v[2]}
 }
 
-func (s space) lab(b bands) colour.Lab { return labOf(s.rgb(b)) }
+func (s space) lab(b bands) colour.Lab {
+	v := s.toXYZ.Apply(b)
+	return colour.XYZToLab(colour.XYZ{X: v[0], Y: v[1], Z: v[2]}, s.white)
+}
 
 // lightness returns the L* of the bands.
 func (s space) lightness(b bands) float64 {
-	return colour.Lightness(s.luminance[0]*b[0] + s.luminance[1]*b[1] + s.luminance[2]*b[2])
-}
-
-func labOf(c colour.LinearRGB) colour.Lab {
-	return colour.XYZToLab(colour.WorkingSpace().XYZ(c), colour.D65())
+	return colour.Lightness(s.toXYZ.Apply(b)[1])
 }
 
 // checked returns the bands of a colour, which must be a surface's: each above 0

@@ -33,10 +33,7 @@ type Shade struct {
 const shadeModel = 0.9
 
 func (p *problem) shade(l line, strength float64, cov colour.Matrix) Shade {
-	w := p.opt.Weights
-	if w == (colour.Weights{}) {
-		w = colour.UnitWeights()
-	}
+	w := orUnit(p.opt.Weights)
 	at := l.at(strength)
 	s := Shade{Predicted: p.lab(at), PredictedRGB: p.rgb(at), Sample: p.lab(p.in[2].r), Cov: cov}
 	if p.opt.Model {
@@ -68,4 +65,12 @@ func (s Shade) expanded(w colour.Weights) float64 {
 	}
 	moved := s.Cov.Apply(g)
 	return 2 * math.Sqrt(max(0, g[0]*moved[0]+g[1]*moved[1]+g[2]*moved[2]))
+}
+
+// orUnit returns w, and the unit weights for its zero value.
+func orUnit(w colour.Weights) colour.Weights {
+	if w == (colour.Weights{}) {
+		return colour.UnitWeights()
+	}
+	return w
 }

@@ -15,6 +15,10 @@ func grey(r float64) Sample { return Sample{RGB: colour.LinearRGB{R: r, G: r, B:
 
 func sampleOf(r, g, b float64) Sample { return Sample{RGB: colour.LinearRGB{R: r, G: g, B: b}} }
 
+func labOf(c colour.LinearRGB) colour.Lab {
+	return colour.XYZToLab(colour.WorkingSpace().XYZ(c), colour.D65())
+}
+
 // Bare hide and dyeings on it as a camera sees them: a mid brown, a navy, a near
 // black.
 func bareHide() Sample { return sampleOf(.60, .36, .17) }
