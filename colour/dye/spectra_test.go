@@ -31,63 +31,76 @@ func TestStrengthFromSpectra(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	opt := dye.DefaultOptions()
-	opt.Model = false
-	var all, close, shares, shades []float64
-	outside := 0.0
+	var all seen
 	for _, d := range scene.Dyes() {
-		var ofDye, shadeOfDye []float64
+		var s seen
 		for _, eye := range eyes() {
 			hide, squares := photograph(t, spectra, d, eye)
-			for i, ref := range strengths() {
-				for j, s := range strengths() {
-					ratio := s / ref
-					if i == j || ratio < .6-1e-9 || ratio > 1.6+1e-9 {
-						continue
-					}
-					got, err := dye.Relative(hide, squares[i], squares[j], opt)
-					if err != nil {
-						t.Fatalf("%s %v: %g against %g: %v", d.Name, eye, s, ref, err)
-					}
-					e := got.Value/ratio - 1
-					ofDye = append(ofDye, e)
-					if ratio > .69 && ratio < 1.31 {
-						close = append(close, e)
-					}
-					shares = append(shares, (got.Value-ratio)/(ratio-1))
-					left := got.Shade
-					for _, axis := range []float64{left.Sample.L - left.Predicted.L, left.Sample.A - left.Predicted.A, left.Sample.B - left.Predicted.B} {
-						shades = append(shades, axis/math.Log(ratio))
-					}
-					shadeOfDye = append(shadeOfDye, got.Shade.DE)
-					opt := opt
-					opt.Model = true
-					if got, _ := dye.Relative(hide, squares[i], squares[j], opt); ratio < got.Interval[0] || ratio > got.Interval[1] {
-						outside++
-					}
-				}
-			}
+			s.pairs(t, hide, squares)
 		}
-		t.Logf("%-15s strength %s; shade left: %s", d.Name, summary(ofDye), summary(shadeOfDye))
-		all = append(all, ofDye...)
+		t.Logf("%-15s strength %s; Lab axis per log strength %s", d.Name, summary(s.errors), summary(s.axes))
+		all.add(s)
 	}
-	t.Logf("%-15s strength %s; of 0.7 to 1.3: %s", "all", summary(all), summary(close))
-	t.Logf("share of the distance from 1: %s; Lab axis per log strength: %s; outside the interval %.0f of %d",
-		summary(shares), summary(shades), outside, len(all))
-	if worst := summary(close).most; worst > near {
+	t.Logf("%-15s strength %s; of 0.7 to 1.3: %s", "all", summary(all.errors), summary(all.close))
+	t.Logf("share of the distance from 1: %s; Lab axis per log strength: %s; outside the interval %d of %d",
+		summary(all.shares), summary(all.axes), all.outside, len(all.errors))
+	if worst := summary(all.close).most; worst > near {
 		t.Errorf("worst of 0.7 to 1.3: %.3f, at most %g wanted", worst, near)
 	}
-	if most := summary(all).most95; most > far95 {
+	if most := summary(all.errors).most95; most > far95 {
 		t.Errorf("95 %% of 0.6 to 1.6: %.3f, at most %g wanted", most, far95)
 	}
-	if seen := summary(shares).rms; math.Abs(seen/dye.ModelShare-1) > fit {
-		t.Errorf("share of the distance from 1: %.4f, stated %v", seen, dye.ModelShare)
+	if rms := summary(all.shares).rms; math.Abs(rms/dye.ModelShare-1) > fit {
+		t.Errorf("share of the distance from 1: %.4f, stated %v", rms, dye.ModelShare)
 	}
-	if seen := summary(shades).rms; math.Abs(seen/dye.ShadeModel-1) > fit {
-		t.Errorf("Lab axis per log strength: %.3f, stated %v", seen, dye.ShadeModel)
+	if rms := summary(all.axes).rms; math.Abs(rms/dye.ShadeModel-1) > fit {
+		t.Errorf("Lab axis per log strength: %.3f, stated %v", rms, dye.ShadeModel)
 	}
-	if share := outside / float64(len(all)); share > mostOutside {
+	if share := float64(all.outside) / float64(len(all.errors)); share > mostOutside {
 		t.Errorf("%.3f of the intervals miss the truth", share)
+	}
+}
+
+// seen is what pairs of squares showed.
+type seen struct {
+	errors, close []float64 // of strength, as shares; close those of 0.7 to 1.3
+	shares        []float64 // errors over the distance from 1
+	axes          []float64 // L*, a*, b* left, over the logarithm of strength
+	outside       int       // intervals that miss the truth
+}
+
+func (s *seen) add(o seen) {
+	s.errors, s.close = append(s.errors, o.errors...), append(s.close, o.close...)
+	s.shares, s.axes = append(s.shares, o.shares...), append(s.axes, o.axes...)
+	s.outside += o.outside
+}
+
+// pairs holds every square against every other of 0.6 to 1.6 of its strength.
+func (s *seen) pairs(t *testing.T, hide dye.Sample, squares []dye.Sample) {
+	t.Helper()
+	for i, reference := range strengths() {
+		for j, strength := range strengths() {
+			want := strength / reference
+			if i == j || want < .6-1e-9 || want > 1.6+1e-9 {
+				continue
+			}
+			got, err := dye.Relative(hide, squares[i], squares[j], dye.DefaultOptions())
+			if err != nil {
+				t.Fatalf("%g against %g: %v", strength, reference, err)
+			}
+			s.errors = append(s.errors, got.Value/want-1)
+			if want > .69 && want < 1.31 {
+				s.close = append(s.close, got.Value/want-1)
+			}
+			s.shares = append(s.shares, (got.Value-want)/(want-1))
+			left, from := got.Shade.Sample, got.Shade.Predicted
+			for _, axis := range []float64{left.L - from.L, left.A - from.A, left.B - from.B} {
+				s.axes = append(s.axes, axis/math.Log(want))
+			}
+			if want < got.Interval[0] || want > got.Interval[1] {
+				s.outside++
+			}
+		}
 	}
 }
 
