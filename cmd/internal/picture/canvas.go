@@ -38,42 +38,40 @@ func (c *canvas) fill(shapes []polygon, with ink, clip image.Rectangle) {
 	r.paint(c.img, inkOf(with))
 }
 
-// outline draws a mark's outline: paper on a wider line of the verdict's stain,
+// outline draws a mark's outline: the verdict's stain on a wider line of paper,
 // which shows on light and dark leather alike.
 func (c *canvas) outline(m Mark, v view) {
 	points := v.outline(m.Outline)
 	if points == nil {
 		return
 	}
-	kind, stain, weight := thin, dark, .5
+	kind, stain, weight := thin, dark, 1.0
 	if m.judged() {
 		kind, stain = style(m.Verdict)
-		weight = 1
-		if m.Kind == Zone {
-			weight = .7
-		}
 	}
-	ring := closed(points)
-	pieces := [][]point{ring}
-	if pattern := kind.dashes(); pattern != nil {
-		scaled := make([]float64, len(pattern))
-		for i, l := range pattern {
-			scaled[i] = l * c.unit * weight
-		}
-		pieces = dash(ring, scaled)
+	if m.Kind == Zone {
+		weight = .75
 	}
-	casing, core := 10*c.unit*weight, 4.5*c.unit*weight
-	if kind == dotted || kind == dashDot {
-		casing, core = 12*c.unit*weight, 6.5*c.unit*weight
+	halo, core, gap := kind.widths()
+	lines := c.cutUp(closed(points), kind, weight)
+	for _, l := range []struct {
+		width float64
+		ink
+	}{{halo, paper}, {core, stain}, {gap, paper}} {
+		c.strokes(lines, l.width*weight*c.unit, l.ink, v.ground)
 	}
-	if kind == double {
-		casing, core = 14*c.unit*weight, 9*c.unit*weight
+}
+
+// cutUp returns the strokes of which a line of some kind consists.
+func (c *canvas) cutUp(points []point, kind line, weight float64) [][]point {
+	pattern := kind.dashes()
+	if pattern == nil {
+		return [][]point{points}
 	}
-	c.strokes(pieces, casing, stain, v.ground)
-	c.strokes(pieces, core, paper, v.ground)
-	if kind == double {
-		c.strokes(pieces, 3*c.unit*weight, stain, v.ground)
+	for i := range pattern {
+		pattern[i] *= c.unit * weight
 	}
+	return dash(points, pattern)
 }
 
 // lightness writes a step's L* in its middle, where it fits.
@@ -96,6 +94,9 @@ func (c *canvas) lightness(m Mark, v view) {
 }
 
 func (c *canvas) strokes(lines [][]point, width float64, with ink, clip image.Rectangle) {
+	if width <= 0 {
+		return
+	}
 	var shapes []polygon
 	for _, l := range lines {
 		shapes = append(shapes, stroke(l, width)...)
@@ -108,23 +109,38 @@ func (c *canvas) strokes(lines [][]point, width float64, with ink, clip image.Re
 func (c *canvas) ticks(patches []image.Rectangle, v view) {
 	var lines [][]point
 	for _, r := range patches {
-		a := v.at(surface.Corner{X: float64(r.Min.X), Y: float64(r.Min.Y)})
-		b := v.at(surface.Corner{X: float64(r.Max.X), Y: float64(r.Max.Y)})
-		if r.Empty() {
-			continue
-		}
-		length := min(9*c.unit, (b.x-a.x)/4, (b.y-a.y)/4)
-		inset := 2 * c.unit
-		for _, q := range []struct {
-			p      point
-			dx, dy float64
-		}{{point{a.x + inset, a.y + inset}, 1, 1}, {point{b.x - inset, a.y + inset}, -1, 1},
-			{point{a.x + inset, b.y - inset}, 1, -1}, {point{b.x - inset, b.y - inset}, -1, -1}} {
-			lines = append(lines, []point{{q.p.x + q.dx*length, q.p.y}, q.p, {q.p.x, q.p.y + q.dy*length}})
+		if !r.Empty() {
+			lines = append(lines, c.corners(
+				v.at(surface.Corner{X: float64(r.Min.X), Y: float64(r.Min.Y)}),
+				v.at(surface.Corner{X: float64(r.Max.X), Y: float64(r.Max.Y)}))...)
 		}
 	}
-	c.strokes(lines, 3.5*c.unit, dark, v.photo)
-	c.strokes(lines, 1.8*c.unit, paper, v.photo)
+	c.thinly(lines, v.photo)
+}
+
+// corners returns the four ticks inside the rectangle from a to b.
+func (c *canvas) corners(a, b point) [][]point {
+	length, inset := min(9*c.unit, (b.x-a.x)/4, (b.y-a.y)/4), 2*c.unit
+	var lines [][]point
+	for _, dx := range []float64{1, -1} {
+		for _, dy := range []float64{1, -1} {
+			p := point{a.x + inset, a.y + inset}
+			if dx < 0 {
+				p.x = b.x - inset
+			}
+			if dy < 0 {
+				p.y = b.y - inset
+			}
+			lines = append(lines, []point{{p.x + dx*length, p.y}, p, {p.x, p.y + dy*length}})
+		}
+	}
+	return lines
+}
+
+// thinly draws the lines of ticks.
+func (c *canvas) thinly(lines [][]point, clip image.Rectangle) {
+	c.strokes(lines, 3.5*c.unit, dark, clip)
+	c.strokes(lines, 1.8*c.unit, paper, clip)
 }
 
 // hatch draws slanting lines, light beside dark, over the regions.

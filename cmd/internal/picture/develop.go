@@ -21,8 +21,15 @@ func (v view) develop(img *image.RGBA, f *colour.Field, dev surface.Develop) {
 	if v.photo.Empty() {
 		return
 	}
+	if dev == nil {
+		dev = func(_, _ float64, c colour.LinearRGB) colour.LinearRGB { return c }
+	}
+	dr := darkroom{v, dev, encodeTable()}
+	print := dr.print
+	if t := dr.tones(); t.trusted(f, dr) {
+		print = t.print
+	}
 	xs, ys := newTaps(v.cells.X, v.photo.Dx()), newTaps(v.cells.Y, v.photo.Dy())
-	table := encodeTable()
 	const band = 32 // rows: small enough to share evenly, large enough to keep buffers
 	bands := make(chan int)
 	var wg sync.WaitGroup
@@ -33,8 +40,7 @@ func (v view) develop(img *image.RGBA, f *colour.Field, dev surface.Develop) {
 				for y := y0; y < min(y0+band, v.photo.Dy()); y++ {
 					ys.column(f, y, wide)
 					xs.row(wide, row)
-					at := img.PixOffset(v.photo.Min.X, v.photo.Min.Y+y)
-					v.encode(img.Pix[at:], row, y, dev, table)
+					print(img.Pix[img.PixOffset(v.photo.Min.X, v.photo.Min.Y+y):], row, y)
 				}
 			}
 		})
@@ -46,18 +52,30 @@ func (v view) develop(img *image.RGBA, f *colour.Field, dev surface.Develop) {
 	wg.Wait()
 }
 
-// encode writes one row of linear light as developed bytes.
-func (v view) encode(out []uint8, row []float32, y int, dev surface.Develop, table []uint8) {
-	sx, sy := v.scale()
+// darkroom turns the camera's light into bytes.
+type darkroom struct {
+	view
+	dev   surface.Develop
+	table []float32
+}
+
+// print writes row y of the photo, developing each pixel.
+func (d darkroom) print(out []uint8, row []float32, y int) {
+	sx, sy := d.scale()
 	cy := (float64(y) + .5) / sy
 	for x := 0; 3*x < len(row); x++ {
 		c := colour.LinearRGB{R: float64(row[3*x]), G: float64(row[3*x+1]), B: float64(row[3*x+2])}
-		if dev != nil {
-			c = dev((float64(x)+.5)/sx, cy, c)
-		}
+		b := d.bytes(d.dev((float64(x)+.5)/sx, cy, c))
 		p := out[4*x : 4*x+4]
-		p[0], p[1], p[2], p[3] = encodeByte(table, c.R), encodeByte(table, c.G), encodeByte(table, c.B), 255
+		for k, v := range b {
+			p[k] = uint8(v + .5)
+		}
+		p[3] = 255
 	}
+}
+
+func (d darkroom) bytes(c colour.LinearRGB) [3]float32 {
+	return [3]float32{d.encode(c.R), d.encode(c.G), d.encode(c.B)}
 }
 
 const (
@@ -67,28 +85,33 @@ const (
 	tableTop  = 1.1 // reflectance; bytes end at 255 before it
 )
 
-// encodeTable returns the bytes, after the sRGB transfer function of
-// IEC 61966-2-1, of reflectances from 0 to tableTop.
-func encodeTable() []uint8 {
+// encodeTable returns the bytes, with their fractions, after the sRGB transfer
+// function of IEC 61966-2-1, of reflectances from 0 to tableTop.
+func encodeTable() []float32 {
 	srgb := colour.SRGB()
 	scale := srgb.Decode(white / 255.0)
-	table := make([]uint8, tableSize)
-	code := 0
+	var light [256]float64 // of each byte
+	for i := range light {
+		light[i] = srgb.Decode(float64(i)/255) / scale
+	}
+	table := make([]float32, tableSize)
+	below := 0
 	for i := range table {
-		light := float64(i) / (tableSize - 1) * tableTop * scale
-		for code < 255 && light > srgb.Decode((float64(code)+.5)/255) {
-			code++
+		v := float64(i) / (tableSize - 1) * tableTop
+		for below < 254 && v > light[below+1] {
+			below++
 		}
-		table[i] = uint8(code)
+		table[i] = float32(min(float64(below)+(v-light[below])/(light[below+1]-light[below]), 255))
 	}
 	return table
 }
 
-func encodeByte(table []uint8, v float64) uint8 {
+// encode returns the byte, with its fraction, of reflectance v.
+func (d darkroom) encode(v float64) float32 {
 	if !(v > 0) { // not a number is black too
-		return table[0]
+		return d.table[0]
 	}
-	return table[int(min(v/tableTop, 1)*(tableSize-1)+.5)]
+	return d.table[int(min(v/tableTop, 1)*(tableSize-1)+.5)]
 }
 
 // taps says of which cells along one axis each pixel is made: of from[i] and

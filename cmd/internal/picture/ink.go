@@ -79,3 +79,18 @@ func (l line) dashes() []float64 {
 		return nil
 	}
 }
+
+// widths returns, in the same units, how wide the paper under a line is, the line
+// itself, and the gap that makes two of it.
+func (l line) widths() (halo, core, gap float64) {
+	switch l {
+	case thin:
+		return 6, 2.2, 0
+	case dotted, dashDot:
+		return 15, 8, 0
+	case double:
+		return 19, 12.5, 4.5
+	default:
+		return 13, 6.5, 0
+	}
+}

@@ -94,8 +94,21 @@ func TestEveryVerdictIsSaid(t *testing.T) {
 	if placed == 0 || placed == len(marks) {
 		t.Fatalf("%d of %d placed: the test wants some of them", placed, len(marks))
 	}
-	if want := len(marks) - full; len(st.notes) != want || st.notes[0] != "n hold · far too dark" {
+	if want := len(marks) - full; len(st.notes) != want || st.notes[0] != "n hold – far too dark" {
 		t.Errorf("the strip has %d lines, want %d: %q", len(st.notes), want, st.notes)
+	}
+}
+
+// TestStripStaysShort holds that hundreds of marks do not make a picture that
+// nothing opens.
+func TestStripStaysShort(t *testing.T) {
+	s := Subject{Field: grey(80, 60), Long: 400}
+	for range 300 {
+		s.Marks = append(s.Marks, Mark{Outline: box(image.Rect(30, 30, 50, 40)), Label: "7", Text: []string{"a hair darker"}})
+	}
+	const most = 300 + (mostNotes+1)*10 + 40 // the photo, lines of 1.28·30/4 pixels, title and margins
+	if got := Draw(s).Bounds().Dy(); got > most || got < most/2 {
+		t.Errorf("the picture is %d pixels high, want at most %d and most of that", got, most)
 	}
 }
 
@@ -163,7 +176,7 @@ func TestOutlineLies(t *testing.T) {
 		_, stain := style(verdict)
 		ring := map[color.RGBA]int{}
 		edge := image.Rect(400, 300, 1200, 900) // ten pixels a cell
-		const reach = 8                         // half the widest outline, and a pixel of soft edge
+		const reach = 11                        // half the widest outline, 19, and a soft edge
 		for y := range v.ground.Dy() {
 			for x := range v.ground.Dx() {
 				at := image.Pt(x, y)

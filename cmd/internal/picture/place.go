@@ -4,31 +4,49 @@ import (
 	"image"
 	"math"
 	"slices"
-
-	"evenhide/colour/surface"
 )
 
-// lay returns the plates of the marks, each with its place where it found one.
+// lay returns the plates of the marks, each with its place where it found one:
+// in the largest form in which no plate hides another piece, nor much of its own.
 func (p *press) lay(marks []Mark, v view) []plate {
+	// Shares of the piece that its own plate may hide: a corner; or so much that
+	// the leather is still to be seen, rather than leave the figures to the strip.
+	const corner, part = .08, .4
 	d := newDesk(marks, v, p)
 	var plates []plate
-	for _, f := range forms() {
-		var good bool
-		if plates, good = p.try(f, d); good {
-			break
+	for _, full := range []bool{true, false} {
+		var tried []trial
+		for _, f := range forms() {
+			if f.full == full {
+				tried = append(tried, p.try(f, d))
+			}
+		}
+		for _, most := range []float64{corner, part} {
+			for _, t := range tried {
+				if t.hidden <= most {
+					return t.plates
+				}
+				plates = t.plates
+			}
 		}
 	}
 	return plates
 }
 
-// try places every mark's plate in form f, verdicts first, and reports whether
-// all found a place that hides next to nothing else.
-func (p *press) try(f form, d *desk) (plates []plate, good bool) {
+// trial is what one form came to: the plates, and the largest share of a piece
+// that its own plate hides, infinite when a plate found no place or only one that
+// hides something else.
+type trial struct {
+	plates []plate
+	hidden float64
+}
+
+// try places every mark's plate in form f, verdicts first.
+func (p *press) try(f form, d *desk) (t trial) {
 	d.taken = nil
-	good = true
 	for _, judged := range []bool{true, false} {
 		for i, m := range d.marks {
-			if m.judged() != judged || !judged && (m.Kind != Window || m.Label == "") || d.outlines[i] == nil && !judged {
+			if m.judged() != judged || !judged && (m.Kind != Window || m.Label == "" || d.outlines[i] == nil) {
 				continue
 			}
 			g := f
@@ -36,16 +54,18 @@ func (p *press) try(f form, d *desk) (plates []plate, good bool) {
 				g = plainForm()
 			}
 			pl := p.newPlate(m, d.outlines[i], g, d.bounds.Dx())
-			var hides float64
-			pl.box, hides = d.place(pl.size, i)
-			const mostHidden = .04 // of the plate: the corner of a neighbour
-			if judged && (pl.box.Empty() || hides > mostHidden) {
-				good = false
+			own, foreign := d.place(&pl, i)
+			const mostForeign = .04 // of the plate: the corner of a neighbour
+			if judged && (pl.box.Empty() || foreign > mostForeign) {
+				own = math.Inf(1)
 			}
-			plates = append(plates, pl)
+			if judged {
+				t.hidden = max(t.hidden, own)
+			}
+			t.plates = append(t.plates, pl)
 		}
 	}
-	return plates, good
+	return t
 }
 
 // desk is the picture's ground with what lies on it, for finding places.
@@ -76,36 +96,40 @@ func newDesk(marks []Mark, v view, p *press) *desk {
 	return d
 }
 
-// place returns the best free place for a plate of mark i, and the share of it
-// that hides other marks; the empty rectangle when there is none. The place is
-// then taken.
-func (d *desk) place(size image.Point, i int) (best image.Rectangle, hides float64) {
+// place gives the plate of mark i the best free place, if there is any, and takes
+// it. It returns the share of the mark that the plate hides, and the share of the
+// plate that hides other marks.
+func (d *desk) place(pl *plate, i int) (own, foreign float64) {
 	home := d.bounds
 	if d.outlines[i] != nil {
 		home = bounds(d.outlines[i]).Intersect(d.bounds)
 	}
 	long := float64(max(d.bounds.Dx(), d.bounds.Dy()))
 	least := math.Inf(1)
-	for n, at := range d.candidates(size, home) {
-		box := image.Rectangle{Min: at, Max: at.Add(size)}
+	for n, at := range d.candidates(pl.size, home) {
+		box := image.Rectangle{Min: at, Max: at.Add(pl.size)}
 		if !box.In(d.bounds) || slices.ContainsFunc(d.taken, box.Inset(-d.gap).Overlaps) {
 			continue
 		}
-		own := d.own[i].share(box)
-		foreign := d.all.share(box) - own
+		onOwn, squares := d.own[i].under(box)
+		onAll, _ := d.all.under(box)
 		// A plate on its own piece is better than one on another, and one beside
 		// its piece better than one far away. n keeps equal places in order.
 		const foreignCost, ownCost, farCost, orderCost = 4, .5, 3, 1e-4
-		far := max(away(d.outlines[i], box)-2*float64(d.gap), 0) / long
-		cost := foreignCost*foreign + ownCost*own + farCost*far + orderCost*float64(n)
-		if cost < least {
-			best, hides, least = box, foreign, cost
+		cost := (foreignCost*(onAll-onOwn)+ownCost*onOwn)/squares + orderCost*float64(n)
+		far := func(pixels float64) float64 { return farCost * max(pixels-2*float64(d.gap), 0) / long }
+		if cost+far(between(home, box)) >= least { // spare the outline's many places
+			continue
+		}
+		if cost += far(away(d.outlines[i], box)); cost < least {
+			least, pl.box = cost, box
+			own, foreign = onOwn/max(d.own[i].total(), 1), (onAll-onOwn)/squares
 		}
 	}
-	if !best.Empty() {
-		d.taken = append(d.taken, best)
+	if !pl.box.Empty() {
+		d.taken = append(d.taken, pl.box)
 	}
-	return best, hides
+	return own, foreign
 }
 
 // candidates returns top left corners for a plate: right, left, below, above,
@@ -133,95 +157,4 @@ func (d *desk) candidates(size image.Point, home image.Rectangle) []image.Point 
 		}
 	}
 	return out
-}
-
-// cover counts what covers the ground, in squares of step pixels: first a count
-// a square, after sum the sum of all squares above and to the left.
-type cover struct {
-	step, w, h int
-	n          []int32 // (w+1)·(h+1), the first row and column 0
-}
-
-func newCover(size image.Point, step int) cover {
-	w, h := (size.X+step-1)/step, (size.Y+step-1)/step
-	return cover{step, w, h, make([]int32, (w+1)*(h+1))}
-}
-
-func (c cover) add(outline []point) {
-	var corners []surface.Corner
-	for _, p := range outline {
-		corners = append(corners, surface.Corner{X: p.x / float64(c.step), Y: p.y / float64(c.step)})
-	}
-	r := surface.Polygon(corners, image.Rect(0, 0, c.w, c.h))
-	for i, in := range r.In {
-		if in {
-			x, y := r.Rect.Min.X+i%r.Rect.Dx(), r.Rect.Min.Y+i/r.Rect.Dx()
-			c.n[(y+1)*(c.w+1)+x+1]++
-		}
-	}
-}
-
-func (c cover) sum() {
-	for y := 1; y <= c.h; y++ {
-		for x := 1; x <= c.w; x++ {
-			at := y*(c.w+1) + x
-			c.n[at] += c.n[at-1] + c.n[at-c.w-1] - c.n[at-c.w-2]
-		}
-	}
-}
-
-// share returns how many times over box, in whole squares, is covered.
-func (c cover) share(box image.Rectangle) float64 {
-	x0, y0 := min(box.Min.X/c.step, c.w), min(box.Min.Y/c.step, c.h)
-	x1, y1 := min((box.Max.X+c.step-1)/c.step, c.w), min((box.Max.Y+c.step-1)/c.step, c.h)
-	at := func(x, y int) int32 { return c.n[y*(c.w+1)+x] }
-	return float64(at(x1, y1)-at(x0, y1)-at(x1, y0)+at(x0, y0)) / float64(max((x1-x0)*(y1-y0), 1))
-}
-
-// away returns how far box lies from the outline: 0 where they touch.
-func away(outline []point, box image.Rectangle) float64 {
-	if outline == nil || touches(outline, box) {
-		return 0
-	}
-	from, to := nearest(outline, box)
-	return math.Hypot(from.x-to.x, from.y-to.y)
-}
-
-// touches reports whether box has a corner inside the outline or the outline
-// runs through it.
-func touches(outline []point, box image.Rectangle) bool {
-	from, to := nearest(outline, box)
-	return from == to || inside(outline, point{float64(box.Min.X), float64(box.Min.Y)})
-}
-
-// nearest returns the place in box and the place on the outline that are nearest
-// each other, as far as the outline's corners and a few places between them tell.
-func nearest(outline []point, box image.Rectangle) (in, on point) {
-	least := math.Inf(1)
-	for i, a := range outline {
-		b := outline[(i+1)%len(outline)]
-		parts := 1 + int(math.Hypot(b.x-a.x, b.y-a.y)/8)
-		for k := range parts {
-			t := float64(k) / float64(parts)
-			p := point{a.x + t*(b.x-a.x), a.y + t*(b.y-a.y)}
-			q := point{min(max(p.x, float64(box.Min.X)), float64(box.Max.X)), min(max(p.y, float64(box.Min.Y)), float64(box.Max.Y))}
-			if gap := math.Hypot(p.x-q.x, p.y-q.y); gap < least {
-				in, on, least = q, p, gap
-			}
-		}
-	}
-	return in, on
-}
-
-// inside reports whether p lies inside the outline, by the even-odd rule.
-func inside(outline []point, p point) bool {
-	in := false
-	last := outline[len(outline)-1]
-	for _, c := range outline {
-		if (c.y > p.y) != (last.y > p.y) && p.x < c.x+(p.y-c.y)/(last.y-c.y)*(last.x-c.x) {
-			in = !in
-		}
-		last = c
-	}
-	return in
 }

@@ -132,25 +132,10 @@ func (c *canvas) rule(pl plate) {
 	y := float64(pl.box.Min.Y+c.header(pl)) - 13*c.unit
 	side := plateSide * c.unit
 	line := []point{{float64(pl.box.Min.X) + side, y}, {float64(pl.box.Max.X) - side, y}}
-	pieces := [][]point{line}
-	if pattern := kind.dashes(); pattern != nil {
-		scaled := make([]float64, len(pattern))
-		for i, l := range pattern {
-			scaled[i] = l * c.unit
-		}
-		pieces = dash(line, scaled)
-	}
-	width := 4.5 * c.unit
-	if kind != solid && kind != dashed {
-		width = 6.5 * c.unit
-	}
-	if kind == double {
-		width = 9 * c.unit
-	}
-	c.strokes(pieces, width, paper, pl.box)
-	if kind == double {
-		c.strokes(pieces, 3*c.unit, stain, pl.box)
-	}
+	pieces := c.cutUp(line, kind, 1)
+	_, core, gap := kind.widths()
+	c.strokes(pieces, core*c.unit, paper, pl.box)
+	c.strokes(pieces, gap*c.unit, stain, pl.box)
 }
 
 // leader draws the line from a plate to its outline, where they do not touch.

@@ -1,6 +1,7 @@
 package picture
 
 import (
+	"fmt"
 	"image"
 	"strings"
 )
@@ -12,18 +13,34 @@ type strip struct {
 	title         string
 	notes         []string // already broken into lines
 	legend        []legend
+	rows          int // of the legend
 }
 
 // legend is one sign used on the photo and what it means.
 type legend struct {
-	sign string
-	draw func(c *canvas, r image.Rectangle)
+	meaning string
+	draw    func(c *canvas, r image.Rectangle)
+}
+
+func (c *canvas) hatchSign(r image.Rectangle) {
+	for y := r.Min.Y; y < r.Max.Y; y++ {
+		for x := r.Min.X; x < r.Max.X; x++ {
+			c.hatchAt(image.Pt(x, y))
+		}
+	}
+}
+
+func (c *canvas) patchSign(r image.Rectangle) {
+	c.thinly(c.corners(point{float64(r.Min.X), float64(r.Min.Y)}, point{float64(r.Max.X), float64(r.Max.Y)}), r)
 }
 
 const (
 	stripSide = 28.0 // units from the strip's side to its type
 	titleSize = 36.0
 	noteSize  = 30.0
+	mostNotes = 100 // lines: a picture of any number of marks stays one that opens
+
+	signWide, signGap, legendGap = 56.0, 14.0, 44.0 // of the legend's parts
 )
 
 func (p *press) strip(s Subject, plates []plate, width int) strip {
@@ -39,16 +56,23 @@ func (p *press) strip(s Subject, plates []plate, width int) strip {
 			st.notes = append(st.notes, p.wrap(note, said, column)...)
 		}
 	}
-	if len(s.LeftOut) > 0 {
-		st.legend = append(st.legend, legend{"left out", func(c *canvas, r image.Rectangle) {
-			for y := r.Min.Y; y < r.Max.Y; y++ {
-				for x := r.Min.X; x < r.Max.X; x++ {
-					c.hatchAt(image.Pt(x, y))
-				}
-			}
-		}})
+	if more := len(st.notes) - mostNotes; more > 0 {
+		st.notes = append(st.notes[:mostNotes], fmt.Sprintf("… and %d lines more", more))
 	}
-	st.height = p.leading(title) + (len(st.notes)+min(len(st.legend), 1))*p.leading(note) + 2*p.px(18)
+	if len(s.LeftOut) > 0 {
+		st.legend = append(st.legend, legend{"left out: glare, clipped", (*canvas).hatchSign})
+	}
+	if len(s.Patches) > 0 {
+		st.legend = append(st.legend, legend{"patch", (*canvas).patchSign})
+	}
+	wide := 0
+	for _, l := range st.legend {
+		wide += p.px(signWide+signGap+legendGap) + p.width(note, l.meaning)
+	}
+	if st.rows = min(len(st.legend), 1); wide-p.px(legendGap) > column {
+		st.rows = len(st.legend)
+	}
+	st.height = p.leading(title) + (len(st.notes)+st.rows)*p.leading(note) + 2*p.px(18)
 	return st
 }
 
@@ -62,7 +86,7 @@ func (pl plate) unsaid() string {
 		return ""
 	}
 	head := strings.TrimSpace(pl.mark.Label + " " + string(pl.mark.Verdict))
-	return strings.Join(append([]string{head}, pl.mark.Text...), " · ")
+	return strings.Join(append([]string{head}, pl.mark.Text...), " – ")
 }
 
 func (st strip) draw(c *canvas, top int) {
@@ -80,10 +104,13 @@ func (st strip) draw(c *canvas, top int) {
 		c.text(note, n, x, y, dark)
 		y += c.leading(note)
 	}
-	for _, l := range st.legend {
-		sign := image.Rect(x, y+c.px(4), x+c.px(56), y+c.leading(note)-c.px(4))
+	for i, l := range st.legend {
+		if i > 0 && st.rows > 1 {
+			x, y = c.px(stripSide), y+c.leading(note)
+		}
+		sign := image.Rect(x, y+c.px(4), x+c.px(signWide), y+c.leading(note)-c.px(4))
 		l.draw(c, sign)
-		c.text(note, l.sign, sign.Max.X+c.px(14), y, dark)
-		x = sign.Max.X + c.px(14) + c.width(note, l.sign) + c.px(40)
+		c.text(note, l.meaning, sign.Max.X+c.px(signGap), y, dark)
+		x = sign.Max.X + c.px(signGap) + c.width(note, l.meaning) + c.px(legendGap)
 	}
 }
