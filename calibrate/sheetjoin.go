@@ -170,34 +170,35 @@ func (p Polygon) area() float64 {
 	return max(sum, -sum) / 2
 }
 
-// shade returns the share of the sheet that is neutral but darker than its light
-// allows, bits beside pieces aside.
+// shade returns the share of the sheet that lies in wide shadows.
 func (s *Sheet) shade() float64 {
-	n := s.n
-	dim := make([]bool, len(s.off))
-	sheet := 0
-	for i, off := range s.off {
-		if !s.hull[i] || s.card[i] || n.bad[i] {
-			continue
-		}
-		if s.bare[i] {
-			sheet++
-		}
-		dim[i] = s.shaded(off)
-	}
-	for range 4 { // leaves what is wider than eight nodes: no piece's own shadow
-		dim = n.shrunk(dim)
-	}
-	for range 4 {
-		dim = n.grown(dim)
-	}
-	count := 0
-	for _, d := range dim {
-		if d {
+	count, sheet := 0, 0
+	for i, dim := range s.dim() {
+		switch {
+		case dim:
 			count++
+		case s.bare[i]:
+			sheet++
 		}
 	}
 	return float64(count) / float64(max(sheet+count, 1))
+}
+
+// dim returns the nodes of the sheet that are neutral but darker than its light
+// allows, bits beside pieces aside.
+func (s *Sheet) dim() []bool {
+	const narrow = 4 // nodes: what is not twice as wide is a piece's own shadow
+	dim := make([]bool, len(s.off))
+	for i, off := range s.off {
+		dim[i] = s.hull[i] && !s.card[i] && s.shaded(off)
+	}
+	for range narrow {
+		dim = s.n.shrunk(dim)
+	}
+	for range narrow {
+		dim = s.n.grown(dim)
+	}
+	return dim
 }
 
 // shaded reports whether log light off the surface may be sheet in a shadow, whose

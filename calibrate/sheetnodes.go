@@ -13,9 +13,10 @@ import (
 type nodes struct {
 	f    *colour.Field
 	w, h int
-	side int // cells along a node; a multiple of 4
-	log  [][3]float32
-	bad  []bool // clipped, or no light
+	side int          // cells along a node; a multiple of 4
+	mean [][3]float32 // as the camera wrote it
+	log  [][3]float32 // developed
+	bad  []bool       // clipped, or no light
 }
 
 // nodeCells is about how many nodes a field is cut into, as a quarter of a side:
@@ -28,7 +29,7 @@ const darkest = 1e-4
 func newNodes(f *colour.Field, develop func(colour.LinearRGB) colour.LinearRGB) *nodes {
 	side := 4 * max(1, int(math.Round(math.Sqrt(float64(f.W)*float64(f.H)/nodeCells))))
 	n := &nodes{f: f, side: side, w: (f.W + side - 1) / side, h: (f.H + side - 1) / side}
-	n.log, n.bad = make([][3]float32, n.w*n.h), make([]bool, n.w*n.h)
+	n.mean, n.log, n.bad = make([][3]float32, n.w*n.h), make([][3]float32, n.w*n.h), make([]bool, n.w*n.h)
 	t := newLogTable(develop)
 	inBands(n.h, func(from, to int) {
 		sums := make([][4]float32, n.w)
@@ -77,7 +78,8 @@ func (n *nodes) row(y int, t *logTable, sums [][4]float32) {
 		i := y*n.w + x
 		ok := s[3] <= mostClipped*255*count
 		for k := range 3 {
-			n.log[i][k] = t.at(k, s[k]/count)
+			n.mean[i][k] = s[k] / count
+			n.log[i][k] = t.at(k, n.mean[i][k])
 			ok = ok && n.log[i][k] > float32(math.Log(darkest))
 		}
 		n.bad[i] = !ok
