@@ -6,13 +6,6 @@ import (
 	"evenhide/colour"
 )
 
-// Point is a place on the upright field, in cells: the centre of the first cell
-// is 0.5, 0.5.
-type Point struct{ X, Y float64 }
-
-// Polygon is a closed outline on the field, without repeated first point.
-type Polygon []Point
-
 // lightTerms is how many terms a surface has.
 const lightTerms = 7
 

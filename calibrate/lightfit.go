@@ -12,12 +12,13 @@ type probe struct {
 	at    Point
 	terms surfaceTerms
 	log   [3]float64
+	off   [3]float64 // log less the surface
 	block int
 }
 
 // Shape of the robust fit.
 const (
-	mostProbes  = 3000 // enough for 0.1 %, and quick
+	mostProbes  = 2000 // enough for 0.1 %, and quick
 	fitRounds   = 8
 	lensDamping = 1e-4  // of all weight: the term's size, about 0.2, against the misfit of some hundred blocks of sheet
 	tukey       = 4.685 // standard deviations beyond which a probe has no weight: 95 % efficient on normal noise
@@ -28,7 +29,9 @@ const (
 // fitLight fits the surface to probes on the sheet, by least squares reweighted
 // with Tukey's biweight: shadows, print and creases lose their say. All channels
 // share the weights. It is false when the probes do not span a surface.
-func fitLight(probes []probe, centre Point, scale float64) (*Light, bool) {
+// A first fit halves its patience with what is off the surface round by round; one
+// of probes that a fit has chosen takes half of the rounds.
+func fitLight(probes []probe, centre Point, scale float64, first bool) (*Light, bool) {
 	l := &Light{centre: centre, scale: scale, reference: centre}
 	weights := make([]float64, len(probes))
 	for i := range probes {
@@ -36,7 +39,11 @@ func fitLight(probes []probe, centre Point, scale float64) (*Light, bool) {
 		weights[i] = 1
 	}
 	off := make([]float64, len(probes))
-	for round := range fitRounds {
+	from := fitRounds / 2
+	if first {
+		from = 0
+	}
+	for round := from; round < fitRounds; round++ {
 		patience := firstSpread * math.Exp2(-float64(round))
 		if !l.solve(probes, weights) {
 			return nil, false
@@ -44,14 +51,15 @@ func fitLight(probes []probe, centre Point, scale float64) (*Light, bool) {
 		var spread [3]float64
 		for k := range spread {
 			for i := range probes {
-				off[i] = math.Abs(probes[i].log[k] - l.channels[k].dot(probes[i].terms))
+				probes[i].off[k] = probes[i].log[k] - l.channels[k].dot(probes[i].terms)
+				off[i] = math.Abs(probes[i].off[k])
 			}
 			spread[k] = max(1.4826*quantile(off, .5), patience, leastSpread)
 		}
 		for i := range probes {
 			far := 0.0
 			for k, s := range spread {
-				far = max(far, math.Abs(probes[i].log[k]-l.channels[k].dot(probes[i].terms))/s)
+				far = max(far, math.Abs(probes[i].off[k])/s)
 			}
 			t := far / tukey
 			weights[i] = max(0, 1-t*t)
@@ -179,12 +187,38 @@ func (l *Light) modesOf(normal *mat.SymDense) [][3]surfaceTerms {
 	return out
 }
 
-// quantile returns the value below which a share of v lies, by selection; v is
-// left in another order.
+// quantile returns the value below which a share of v lies, by Hoare's selection;
+// v is left in another order. It is 0 without any.
 func quantile(v []float64, share float64) float64 {
 	if len(v) == 0 {
 		return 0
 	}
-	slices.Sort(v)
-	return v[min(int(share*float64(len(v))), len(v)-1)]
+	k := min(int(share*float64(len(v))), len(v)-1)
+	lo, hi, hash := 0, len(v)-1, uint32(1)
+	for lo < hi {
+		hash = hash*1664525 + 1013904223 // so that no order of values makes it slow
+		pivot := v[lo+int(hash>>8)%(hi-lo+1)]
+		i, j := lo, hi
+		for i <= j {
+			for v[i] < pivot {
+				i++
+			}
+			for v[j] > pivot {
+				j--
+			}
+			if i <= j {
+				v[i], v[j] = v[j], v[i]
+				i, j = i+1, j-1
+			}
+		}
+		switch {
+		case k <= j:
+			hi = j
+		case k >= i:
+			lo = i
+		default:
+			return v[k]
+		}
+	}
+	return v[k]
 }

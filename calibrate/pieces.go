@@ -124,7 +124,7 @@ func (s *Sheet) blobs(least float64) []*blob {
 		if float64(len(nodes)) < least/2 {
 			continue
 		}
-		if b := s.newBlob(nodes); b != nil && float64(b.count) >= least/2 {
+		if b := s.newBlob(nodes); b != nil && float64(b.count) >= least/2 && !s.beside(b) {
 			out = append(out, b)
 		}
 	}
@@ -217,6 +217,14 @@ func (s *Sheet) newBlob(nodes []int) *blob {
 		return nil
 	}
 	return b
+}
+
+// beside reports whether more of the blob's edge lies along the sheet's edge than a
+// piece's does: the bench beside a sheet that is not quite convex.
+func (s *Sheet) beside(b *blob) bool {
+	const most = .4
+	r := s.round(b, nil)
+	return float64(r.beyond) > most*float64(r.edge)
 }
 
 // bleed is the most tint that light from a piece gives the sheet beside it.

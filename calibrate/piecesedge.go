@@ -211,69 +211,6 @@ func (m *mask) trace(p image.Point) Polygon {
 	return out
 }
 
-// signed returns twice the polygon's area in cells, positive clockwise as seen.
-func (p Polygon) signed() float64 {
-	sum := 0.0
-	for i, a := range p {
-		b := p[(i+1)%len(p)]
-		sum += a.X*b.Y - b.X*a.Y
-	}
-	return sum
-}
-
-func (p Polygon) box() image.Rectangle {
-	if len(p) == 0 {
-		return image.Rectangle{}
-	}
-	lo, hi := p[0], p[0]
-	for _, c := range p {
-		lo = Point{min(lo.X, c.X), min(lo.Y, c.Y)}
-		hi = Point{max(hi.X, c.X), max(hi.Y, c.Y)}
-	}
-	return image.Rect(int(lo.X), int(lo.Y), int(math.Ceil(hi.X)), int(math.Ceil(hi.Y)))
-}
-
-// simple returns the polygon without corners that lie within tolerance of the line
-// between those kept (Douglas and Peucker).
-func (p Polygon) simple(tolerance float64) Polygon {
-	if len(p) < 8 {
-		return p
-	}
-	far := 0
-	for i, c := range p {
-		if math.Hypot(c.X-p[0].X, c.Y-p[0].Y) > math.Hypot(p[far].X-p[0].X, p[far].Y-p[0].Y) {
-			far = i
-		}
-	}
-	keep := make([]bool, len(p))
-	keep[0], keep[far] = true, true
-	ring := append(p[:len(p):len(p)], p[0])
-	type span struct{ from, to int }
-	for stack := []span{{0, far}, {far, len(p)}}; len(stack) > 0; {
-		sp := stack[len(stack)-1]
-		stack = stack[:len(stack)-1]
-		a, b := ring[sp.from], ring[sp.to]
-		length := max(math.Hypot(b.X-a.X, b.Y-a.Y), 1e-9)
-		worst, at := tolerance, -1
-		for i := sp.from + 1; i < sp.to; i++ {
-			if d := math.Abs((b.X-a.X)*(ring[i].Y-a.Y)-(b.Y-a.Y)*(ring[i].X-a.X)) / length; d > worst {
-				worst, at = d, i
-			}
-		}
-		if at >= 0 {
-			keep[at] = true
-			stack = append(stack, span{sp.from, at}, span{at, sp.to})
-		}
-	}
-	out := make(Polygon, 0, 64)
-	for i, k := range keep {
-		if k {
-			out = append(out, p[i])
-		}
-	}
-	return out
-}
-
 // cut takes the nodes that are left out off the mask.
 func (m *mask) cut(b *blob) {
 	w := b.box.Dx()

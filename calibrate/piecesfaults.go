@@ -11,6 +11,7 @@ const (
 	mostEdge      = 0.005 // of the photo's longer side; a sharp edge is half as wide as that, or less
 	mostStep      = 0.06  // log light by which the sheet on one side of a piece is off the sheet on the other
 	mostTintStep  = 0.06
+	mostBeyond    = 0.03 // share of its edge that may lie over the sheet's edge, for the coarseness of nodes
 	mostDimRound  = 0.08 // share of the sheet round a piece that lies in a wide shadow
 	leastQuadrant = 12   // nodes of sheet that say something of a side
 )
@@ -22,7 +23,7 @@ func (s *Sheet) faults(b *blob, p Piece, dim []bool) (out []string) {
 		out = append(out, "half out of the photo: it touches the photo's edge")
 	}
 	r := s.round(b, dim)
-	if r.beyond > 0 {
+	if float64(r.beyond) > mostBeyond*float64(r.edge) {
 		out = append(out, "it reaches over the edge of the sheet")
 	}
 	if r.card > 0 {
@@ -46,9 +47,9 @@ func (s *Sheet) faults(b *blob, p Piece, dim []bool) (out []string) {
 
 // surroundingsOf is what lies round a piece.
 type surroundingsOf struct {
-	sheet, dim, card, beyond int
-	levels                   [4][]float64 // by side: right, below, left, above
-	tints                    [4][2][]float64
+	edge, sheet, dim, card, beyond int
+	levels                         [4][]float64 // by side: right, below, left, above
+	tints                          [4][2][]float64
 }
 
 // round looks at the nodes close round a blob.
@@ -67,6 +68,9 @@ func (s *Sheet) round(b *blob, dim []bool) *surroundingsOf {
 				continue
 			}
 			i := y*n.w + x
+			if d == 1 {
+				r.edge++
+			}
 			switch {
 			case s.card[i]:
 				if d == 1 {
@@ -77,7 +81,7 @@ func (s *Sheet) round(b *blob, dim []bool) *surroundingsOf {
 					r.beyond++
 				}
 			case d < 3:
-			case dim[i]:
+			case dim != nil && dim[i]:
 				r.dim++
 			case s.bare[i]:
 				r.sheet++

@@ -24,11 +24,13 @@ type Sheet struct {
 	Scatter  float64
 	Warnings []string // in plain words, for the person with the phone
 
-	n    *nodes
-	card []bool       // nodes of the card and a margin
-	bare []bool       // nodes that show the sheet in full light
-	hull []bool       // nodes within the sheet's convex outline
-	off  [][3]float32 // log light less that of the sheet there
+	n       *nodes
+	cards   []Polygon
+	card    []bool // nodes of the card and a margin
+	bare    []bool // nodes that show the sheet in full light
+	hull    []bool // nodes within the sheet's convex outline
+	outline Polygon
+	off     [][3]float32 // log light less that of the sheet there
 	// level and tint are how far bare sheet may be from its surface.
 	level, tint float32
 }
@@ -56,9 +58,10 @@ const (
 // they cover less than about a third of it. An error is of kind ErrSheet; the light
 // must then be taken from elsewhere, or for even.
 func FindSheet(f *colour.Field, develop func(colour.LinearRGB) colour.LinearRGB, card []Polygon) (*Sheet, error) {
-	s := &Sheet{n: newNodes(f, develop)}
-	s.card = s.n.inside(card, 1)
-	if err := s.seed(card); err != nil {
+	s := &Sheet{n: newNodes(f, develop).quiet()}
+	s.cards, s.card = card, s.n.inside(card, 1)
+	labels, err := s.seed(card)
+	if err != nil {
 		return nil, err
 	}
 	for range 3 { // the surface reaches further with each round, and sheet that it had not met joins
@@ -68,9 +71,21 @@ func FindSheet(f *colour.Field, develop func(colour.LinearRGB) colour.LinearRGB,
 		s.flatten()
 		s.join()
 	}
+	s.reachIntoShade(labels)
 	s.describe()
 	return s, nil
 }
+
+// quiet returns nodes large enough that noise does not drown the sheet.
+func (n *nodes) quiet() *nodes {
+	const mostNoise, leastAcross = .03, 60 // log light; nodes
+	for loudest(n.noise()) > mostNoise && min(n.w, n.h) > 2*leastAcross {
+		n = n.coarser()
+	}
+	return n
+}
+
+func loudest(noise [3]float64) float64 { return max(noise[0], noise[1], noise[2]) }
 
 // fit fits the light to the bare nodes, an evenly drawn sample of them.
 func (s *Sheet) fit() error {
@@ -100,7 +115,7 @@ func (s *Sheet) fit() error {
 	}
 	side := float64(s.n.side)
 	centre := Point{float64(s.n.w) * side / 2, float64(s.n.h) * side / 2}
-	light, ok := fitLight(probes, centre, max(centre.X, centre.Y))
+	light, ok := fitLight(probes, centre, max(centre.X, centre.Y), s.Light == nil)
 	if !ok {
 		return refuseSmall(float64(count) / float64(len(inner)))
 	}

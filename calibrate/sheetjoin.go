@@ -1,6 +1,7 @@
 package calibrate
 
 import (
+	"maps"
 	"math"
 	"slices"
 )
@@ -43,12 +44,11 @@ func (s *Sheet) join() {
 // lies along the hull: what it crosses may be pieces, but not the bench between
 // two sheets.
 func (s *Sheet) collect(islands map[int32][]int) {
-	const leastIsland = 60 // nodes: about 0.1 % of a photo
-	const mostOpen = 0.15  // share of the hull's outline
+	const leastIsland, mostOpen = 0.001, 0.15 // of the photo; of the hull's outline
 	n := s.n
 	var order []int32
 	for r, is := range islands {
-		if len(is) >= leastIsland {
+		if float64(len(is)) >= leastIsland*float64(len(s.bare)) {
 			order = append(order, r)
 		}
 	}
@@ -59,22 +59,91 @@ func (s *Sheet) collect(islands map[int32][]int) {
 		return int(a - b)
 	})
 	clear(s.bare)
+	lit := slices.Clone(s.card) // which lies on the sheet
 	var hull Polygon
+	for _, p := range s.cards {
+		hull = append(hull, p...)
+	}
 	open := 1.0
-	for _, r := range order {
+	for at, r := range order {
 		for _, i := range islands[r] {
-			s.bare[i] = true
+			lit[i] = true
 		}
 		wider := n.hullOf(hull, islands[r])
-		if o := n.open(wider, s.bare); hull == nil || o < max(open, mostOpen) {
+		if o := n.open(wider, lit); at == 0 || o < max(open, mostOpen) {
 			hull, open = wider, o
+			for _, i := range islands[r] {
+				s.bare[i] = true
+			}
 			continue
 		}
 		for _, i := range islands[r] {
-			s.bare[i] = false
+			lit[i] = false
 		}
 	}
-	s.hull = n.inside([]Polygon{hull}, 0)
+	s.outline = hull
+	s.hull = n.inside([]Polygon{n.squared(hull)}, 0)
+}
+
+// reachIntoShade widens the hull to parts of the sheet that a shadow from outside
+// cuts off: plain, neutral areas beside it, on one side only, for a bench lies round
+// a sheet.
+func (s *Sheet) reachIntoShade(labels []int32) {
+	const leastIsland, mostOpen, deepest, mostOfSheet = 0.004, 0.15, -0.8, 1.5
+	n := s.n
+	areas := map[int32][]int{}
+	bare := 0
+	for i, l := range labels {
+		if s.bare[i] {
+			bare++
+		}
+		if l >= 0 && !s.hull[i] && s.shaded(s.off[i]) {
+			areas[l] = append(areas[l], i)
+		}
+	}
+	lit := slices.Clone(s.card)
+	for i, bare := range s.bare {
+		lit[i] = lit[i] || bare
+	}
+	middle := s.outline.middle()
+	for _, l := range slices.Sorted(maps.Keys(areas)) {
+		nodes := areas[l]
+		off := s.median(nodes)
+		if level, _ := levelTint(off); level < deepest || float64(len(nodes)) < leastIsland*float64(len(labels)) ||
+			float64(len(nodes)) > mostOfSheet*float64(bare) || n.surrounds(nodes, s.hull, middle) {
+			continue
+		}
+		for _, i := range nodes {
+			lit[i] = true
+		}
+		if wider := n.hullOf(s.outline, nodes); n.open(wider, lit) < mostOpen {
+			s.outline = wider
+		}
+	}
+	s.hull = n.inside([]Polygon{n.squared(s.outline)}, 0)
+}
+
+// surrounds reports whether nodes touch the hull on more than about half of the
+// directions from its middle.
+func (n *nodes) surrounds(nodes []int, hull []bool, middle Point) bool {
+	const bins, reach = 36, 4
+	var touched [bins]bool
+	for _, i := range nodes {
+		if x, y := i%n.w, i/n.w; n.anyNear(hull, x, y, reach) && x >= reach && y >= reach && x < n.w-reach && y < n.h-reach {
+			p := n.place(i)
+			a := math.Atan2(p.Y-middle.Y, p.X-middle.X)/(2*math.Pi) + .5
+			touched[min(int(a*bins), bins-1)] = true
+		}
+	}
+	gap, longest := 0, 0
+	for i := range 2 * bins {
+		gap++
+		if touched[i%bins] {
+			gap = 0
+		}
+		longest = max(longest, gap)
+	}
+	return longest < bins*4/10
 }
 
 // open returns the share of the outline that has neither a marked node nor the
@@ -122,52 +191,6 @@ func (n *nodes) hullOf(hull Polygon, nodes []int) Polygon {
 		}
 	}
 	return convex(points)
-}
-
-// convex returns the convex hull of points, by monotone chains.
-func convex(points []Point) Polygon {
-	slices.SortFunc(points, func(a, b Point) int {
-		switch {
-		case a.X < b.X || a.X == b.X && a.Y < b.Y:
-			return -1
-		case a == b:
-			return 0
-		}
-		return 1
-	})
-	points = slices.Compact(points)
-	var out Polygon
-	chain := func(p Point, base int) {
-		for len(out) >= base+2 {
-			a, b := out[len(out)-2], out[len(out)-1]
-			if (b.X-a.X)*(p.Y-a.Y)-(b.Y-a.Y)*(p.X-a.X) > 0 {
-				break
-			}
-			out = out[:len(out)-1]
-		}
-		out = append(out, p)
-	}
-	for _, p := range points {
-		chain(p, 0)
-	}
-	base := len(out) - 1
-	for _, p := range slices.Backward(points[:max(len(points)-1, 0)]) {
-		chain(p, base)
-	}
-	if len(out) > 1 {
-		out = out[:len(out)-1]
-	}
-	return out
-}
-
-// area returns the polygon's area in cells.
-func (p Polygon) area() float64 {
-	sum := 0.0
-	for i, a := range p {
-		b := p[(i+1)%len(p)]
-		sum += a.X*b.Y - b.X*a.Y
-	}
-	return max(sum, -sum) / 2
 }
 
 // shade returns the share of the sheet that lies in wide shadows.

@@ -11,33 +11,68 @@ import (
 // nodes is a field at a reduced scale: squares of cells, each by its mean in
 // developed log light. What is found is found here, and edges then in the cells.
 type nodes struct {
-	f    *colour.Field
-	w, h int
-	side int          // cells along a node; a multiple of 4
-	mean [][3]float32 // as the camera wrote it
-	log  [][3]float32 // developed
-	bad  []bool       // clipped, or no light
+	f     *colour.Field
+	table *logTable
+	w, h  int
+	side  int          // cells along a node; a multiple of 4
+	mean  [][3]float32 // as the camera wrote it
+	log   [][3]float32 // developed
+	bad   []bool       // clipped, or no light
 }
 
 // nodeCells is about how many nodes a field is cut into, as a quarter of a side:
 // 50 000 for every field of three million cells, 8 cells along a side.
 const nodeCells = 750_000
 
+// mostClippedNode is the share of clipped pixels that a node may have: noise clips
+// some of a bright sheet's, and moves its mean by less than 1 % up to here.
+const mostClippedNode = 0.1
+
 // darkest is the least developed value that is told from 0, in log light.
 const darkest = 1e-4
 
 func newNodes(f *colour.Field, develop func(colour.LinearRGB) colour.LinearRGB) *nodes {
 	side := 4 * max(1, int(math.Round(math.Sqrt(float64(f.W)*float64(f.H)/nodeCells))))
-	n := &nodes{f: f, side: side, w: (f.W + side - 1) / side, h: (f.H + side - 1) / side}
-	n.mean, n.log, n.bad = make([][3]float32, n.w*n.h), make([][3]float32, n.w*n.h), make([]bool, n.w*n.h)
-	t := newLogTable(develop)
+	n := emptyNodes(f, side, newLogTable(develop))
 	inBands(n.h, func(from, to int) {
 		sums := make([][4]float32, n.w)
 		for y := from; y < to; y++ {
-			n.row(y, t, sums)
+			n.row(y, sums)
 		}
 	})
 	return n
+}
+
+func emptyNodes(f *colour.Field, side int, t *logTable) *nodes {
+	n := &nodes{f: f, table: t, side: side, w: (f.W + side - 1) / side, h: (f.H + side - 1) / side}
+	n.mean, n.log, n.bad = make([][3]float32, n.w*n.h), make([][3]float32, n.w*n.h), make([]bool, n.w*n.h)
+	return n
+}
+
+// coarser returns nodes of twice the side, with half the noise.
+func (n *nodes) coarser() *nodes {
+	c := emptyNodes(n.f, 2*n.side, n.table)
+	for i := range c.mean {
+		x, y := i%c.w*2, i/c.w*2
+		count, bad := float32(0), float32(0)
+		for v := y; v < min(y+2, n.h); v++ {
+			for u := x; u < min(x+2, n.w); u++ {
+				count++
+				if n.bad[v*n.w+u] {
+					bad++
+				}
+				for k, m := range n.mean[v*n.w+u] {
+					c.mean[i][k] += m
+				}
+			}
+		}
+		c.bad[i] = 2*bad > count
+		for k := range c.mean[i] {
+			c.mean[i][k] /= count
+			c.log[i][k] = c.table.at(k, c.mean[i][k])
+		}
+	}
+	return c
 }
 
 // inBands runs do over 0..n in as many bands as there are processors.
@@ -52,7 +87,7 @@ func inBands(n int, do func(from, to int)) {
 
 // row averages the nodes of row y, from every other row of cells: half the
 // memory read, and still 32 cells to a node of 8.
-func (n *nodes) row(y int, t *logTable, sums [][4]float32) {
+func (n *nodes) row(y int, sums [][4]float32) {
 	clear(sums)
 	rows := 0
 	for cy := y * n.side; cy < min((y+1)*n.side, n.f.H); cy += 2 {
@@ -76,10 +111,10 @@ func (n *nodes) row(y int, t *logTable, sums [][4]float32) {
 	for x, s := range sums {
 		count := float32(rows * (min((x+1)*n.side, n.f.W) - x*n.side))
 		i := y*n.w + x
-		ok := s[3] <= mostClipped*255*count
+		ok := s[3] <= mostClippedNode*255*count
 		for k := range 3 {
 			n.mean[i][k] = s[k] / count
-			n.log[i][k] = t.at(k, n.mean[i][k])
+			n.log[i][k] = n.table.at(k, n.mean[i][k])
 			ok = ok && n.log[i][k] > float32(math.Log(darkest))
 		}
 		n.bad[i] = !ok
@@ -138,26 +173,6 @@ func (n *nodes) around(in []bool, want bool) []bool {
 		}
 	}
 	return out
-}
-
-// across returns where the polygon begins and ends along the line at height y.
-func (p Polygon) across(y float64) (from, to []float64) {
-	var at []float64
-	for i, a := range p {
-		b := p[(i+1)%len(p)]
-		if (a.Y > y) != (b.Y > y) {
-			at = append(at, a.X+(y-a.Y)/(b.Y-a.Y)*(b.X-a.X))
-		}
-	}
-	for i := range at { // a handful: insertion sort
-		for j := i; j > 0 && at[j] < at[j-1]; j-- {
-			at[j], at[j-1] = at[j-1], at[j]
-		}
-	}
-	for i := 0; i+1 < len(at); i += 2 {
-		from, to = append(from, at[i]), append(to, at[i+1])
-	}
-	return from, to
 }
 
 // logTable is the log of a development curve per channel, over the square root

@@ -23,8 +23,9 @@ type area struct {
 // areas are smooth areas by label.
 type areas map[int32]*area
 
-// seed sets bare to the smooth area that looks most like the sheet.
-func (s *Sheet) seed(card []Polygon) error {
+// seed sets bare to the smooth area that looks most like the sheet, and returns the
+// label of every node's smooth area.
+func (s *Sheet) seed(card []Polygon) ([]int32, error) {
 	n := s.n
 	var ring []bool
 	if len(card) > 0 {
@@ -56,16 +57,16 @@ func (s *Sheet) seed(card []Polygon) error {
 	best := choose(found, len(label))
 	if best < 0 || found[best].count < leastProbes {
 		if clipped > len(label)/10 {
-			return refusal.New(ErrSheet, "take the photo again with less exposure", "the sheet is clipped: it is too bright to tell its light")
+			return nil, refusal.New(ErrSheet, "take the photo again with less exposure", "the sheet is clipped: it is too bright to tell its light")
 		}
-		return refuseSmall(0)
+		return nil, refuseSmall(0)
 	}
 	like := found.like(best, len(label))
 	s.bare = make([]bool, len(label))
 	for i, l := range label {
 		s.bare[i] = like[l]
 	}
-	return nil
+	return label, nil
 }
 
 // like returns the areas that may be the same sheet as the best one: creases, a
@@ -133,7 +134,7 @@ func (a *area) levelTint() (level, tint float64) {
 // together where they differ by no more than noise makes them. -1 is no area.
 func (s *Sheet) labels() []int32 {
 	n := s.n
-	limit := s.smoothness()
+	limit := n.smoothness()
 	parent := make([]int32, len(n.log))
 	for i := range parent {
 		parent[i] = int32(i)
@@ -179,28 +180,36 @@ func unite(parent []int32, a, b int32) {
 }
 
 // smoothness returns by how much neighbouring nodes of a plain sheet may differ:
-// from the quieter differences among the brighter nodes, as a sheet's are.
-func (s *Sheet) smoothness() [3]float32 {
-	n := s.n
-	var green []float64
+// from the quieter differences among the brightest nodes, as a sheet's are.
+func (n *nodes) smoothness() [3]float32 {
+	var limit [3]float32
+	for k, noise := range n.noise() {
+		const least, most = .015, .15
+		limit[k] = float32(min(max(5*noise, least), most)) // five deviations keep an area in one piece
+	}
+	return limit
+}
+
+// noise returns the standard deviation of the difference of neighbouring nodes on
+// the sheet, per channel in log light.
+func (n *nodes) noise() (noise [3]float64) {
+	green := make([]float64, 0, len(n.log)/11+1)
 	for i := 0; i < len(n.log); i += 11 {
-		if !n.bad[i] && !s.card[i] {
+		if !n.bad[i] {
 			green = append(green, float64(n.log[i][1]))
 		}
 	}
-	bright := float32(quantile(green, .5))
-	var limit [3]float32
-	for k := range limit {
-		var d []float64
+	bright := float32(quantile(green, .75))
+	d := make([]float64, 0, len(n.log)/5+1)
+	for k := range noise {
+		d = d[:0]
 		for i := 1; i < len(n.log); i += 5 {
 			if n.log[i][1] >= bright && i%n.w > 0 && !n.bad[i] && !n.bad[i-1] {
 				d = append(d, math.Abs(float64(n.log[i][k]-n.log[i-1][k])))
 			}
 		}
-		// A quarter of the absolute differences of normal noise are under 0.45 of
-		// its deviation; five of them keep an area in one piece.
-		const least, most = .015, .15
-		limit[k] = float32(min(max(5/.45*quantile(d, .25), least), most))
+		// A quarter of normal noise is within 0.32 of its deviation.
+		noise[k] = quantile(d, .25) / .32
 	}
-	return limit
+	return noise
 }
