@@ -253,7 +253,7 @@ func (c *Calibration) report() {
 	for i := range c.Steps {
 		r := &c.Steps[i]
 		if !r.Used {
-			c.Warnings = append(c.Warnings, fmt.Sprintf("grey step L* %g left out: %s", r.L, r.Why))
+			c.Warnings = append(c.Warnings, fmt.Sprintf("grey step L* %.3g left out: %s", r.L, r.Why))
 			continue
 		}
 		at := r.middle()
@@ -285,6 +285,12 @@ func divided(v, by colour.LinearRGB) colour.LinearRGB {
 
 // Lab returns the CIELAB colour (D65, 2°) that v stands for.
 func (c *Calibration) Lab(v colour.LinearRGB) colour.Lab { return lab(c.Develop(v)) }
+
+// LabAt returns the CIELAB colour (D65, 2°) that v, found at x, y in cells of the
+// field, stands for.
+func (c *Calibration) LabAt(x, y float64, v colour.LinearRGB) colour.Lab {
+	return lab(c.DevelopAt(x, y, v))
+}
 
 // Shifts returns, for each source of uncertainty of the calibration, how far the
 // Lab of v moves by one standard uncertainty of it: in the same order for every

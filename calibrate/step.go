@@ -48,7 +48,7 @@ const (
 	mostClipped   = 0.02  // share of pixels at the top of the code range
 	nearTop       = 0.98  // mean linear value of a channel that clips as soon as there is noise
 	leastValue    = 0.001 // mean linear value: three 8-bit codes of sRGB
-	mostSpread    = 12.0  // L* between its 10 % and 90 % cells: over that it lies across an edge
+	mostSpread    = 8.0   // L* between its parts: over that it lies across an edge
 	mostTint      = 0.35  // log ratio of two channels against the median step's: over that it is no grey
 	mostCast      = 1.5   // log ratio of two channels of any step: no light that people work in is so coloured
 	leastGap      = 3.0   // L* between two steps that must be told apart
@@ -65,13 +65,16 @@ const (
 func readStep(f *colour.Field, s Step) StepReading {
 	r := StepReading{Step: s}
 	var all []colour.LinearRGB
+	var parts spread
 	clipped := 0.0
 	cells := s.Rect.Intersect(f.Bounds())
 	stride := 1 + int(math.Sqrt(float64(cells.Dx()*cells.Dy()))/enough)
 	for y := cells.Min.Y; y < cells.Max.Y; y += stride {
 		for x := cells.Min.X; x < cells.Max.X; x += stride {
 			if s.In == nil || s.In[(y-s.Rect.Min.Y)*s.Rect.Dx()+x-s.Rect.Min.X] {
-				all = append(all, f.At(x, y))
+				c := f.At(x, y)
+				all = append(all, c)
+				parts.add(float64(x-s.Rect.Min.X)/float64(s.Rect.Dx()), float64(y-s.Rect.Min.Y)/float64(s.Rect.Dy()), luma(c))
 				clipped += float64(f.Clipped[y*f.W+x]) / 255
 			}
 		}
@@ -82,7 +85,6 @@ func readStep(f *colour.Field, s Step) StepReading {
 		return r
 	}
 	slices.SortFunc(all, func(a, b colour.LinearRGB) int { return int(math.Copysign(1, luma(a)-luma(b))) })
-	spread := colour.Lightness(luma(all[n*9/10])) - colour.Lightness(luma(all[n/10]))
 	drop := int(trim * float64(n))
 	for _, c := range all[drop : n-drop] {
 		r.Mean.R += c.R / float64(n-2*drop)
@@ -96,14 +98,40 @@ func readStep(f *colour.Field, s Step) StepReading {
 		r.Why = whyClipped + name
 	case min(m.R, m.G, m.B) < leastValue:
 		r.Why = whyDark
-	case spread > mostSpread:
-		r.Why = fmt.Sprintf("not even: %.0f L* from its dark to its light parts", spread)
+	case parts.lightness() > mostSpread:
+		r.Why = fmt.Sprintf("not even: %.0f L* from its dark to its light parts", parts.lightness())
 	case max(math.Abs(math.Log(m.R/m.G)), math.Abs(math.Log(m.B/m.G))) > mostCast:
 		r.Why = "strongly coloured"
 	default:
 		r.Used = true
 	}
 	return r
+}
+
+// spread gathers the means of a place's nine parts, in which noise averages out
+// and an edge does not.
+type spread struct{ sum, n [3][3]float64 }
+
+// add takes a cell at x, y of the place, 0..1.
+func (p *spread) add(x, y, luma float64) {
+	i, j := int(3*y), int(3*x)
+	p.sum[i][j] += luma
+	p.n[i][j]++
+}
+
+// lightness returns by how many L* the lightest part is lighter than the darkest.
+func (p *spread) lightness() float64 {
+	least, most := math.Inf(1), math.Inf(-1)
+	for i := range p.sum {
+		for j, n := range p.n[i] {
+			const few = 4 // cells: a corner that a turned place hardly covers
+			if n >= few {
+				l := colour.Lightness(p.sum[i][j] / n)
+				least, most = min(least, l), max(most, l)
+			}
+		}
+	}
+	return most - least
 }
 
 // luma weighs the channels about as the eye does; for ordering and spread only.
@@ -166,8 +194,10 @@ func leaveOutTinted(all []StepReading) {
 }
 
 // leaveOutDisordered leaves out, one after another, the step that disagrees with
-// most others about which of two is the lighter.
+// most others about which of two is the lighter. Uneven light turns near ones
+// about, and says nothing against them.
 func leaveOutDisordered(all []StepReading) {
+	const tooNear = 10 // L*: what light that falls to 70 % does to a grey
 	for {
 		left := used(all)
 		var worst *StepReading
@@ -175,7 +205,7 @@ func leaveOutDisordered(all []StepReading) {
 		for _, r := range left {
 			against := 0
 			for _, o := range left {
-				if (r.L-o.L)*(luma(r.Mean)-luma(o.Mean)) < 0 {
+				if math.Abs(r.L-o.L) > tooNear && (r.L-o.L)*(luma(r.Mean)-luma(o.Mean)) < 0 {
 					against++
 				}
 			}
@@ -201,7 +231,7 @@ func leaveOutMerged(all []StepReading) {
 		}
 		expected := math.Log(colour.Luminance(light.L) / colour.Luminance(dark.L))
 		if math.Log(luma(light.Mean)/luma(dark.Mean)) < leastContrast*expected {
-			dark.Used, dark.Why = false, fmt.Sprintf("not told apart from L* %g", light.L)
+			dark.Used, dark.Why = false, fmt.Sprintf("not told apart from L* %.3g", light.L)
 			left = slices.Delete(left, i, i+1)
 		}
 	}
@@ -230,7 +260,7 @@ func refuseSteps(all []StepReading) error {
 		if i == 0 {
 			sep = ": "
 		}
-		what += fmt.Sprintf("%sL* %g %s", sep, r.L, r.Why)
+		what += fmt.Sprintf("%sL* %.3g %s", sep, r.L, r.Why)
 		switch {
 		case strings.HasPrefix(r.Why, whyClipped):
 			hint = "take the photo again with less exposure"

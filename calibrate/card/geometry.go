@@ -31,12 +31,13 @@ func (b Box) Corners() [4]Point {
 // MarshalJSON returns b as [x, y, w, h].
 func (b Box) MarshalJSON() ([]byte, error) { return json.Marshal([4]Millimetres{b.X, b.Y, b.W, b.H}) }
 
-// Step is one grey of a row. L is its nominal lightness, not a measured one: see
+// Step is one grey of a row. Level counts the greys from paper white, 0; L is its nominal lightness, not a measured one: see
 // stepFill. Fill is the device grey that is printed, 0 black to 255 bare paper.
 type Step struct {
-	Box  Box
-	L    float64
-	Fill uint8
+	Box   Box
+	Level int
+	L     float64
+	Fill  uint8
 }
 
 // Layout is the card's table: everything that is drawn or looked for.
@@ -88,7 +89,7 @@ func NewLayout() Layout {
 			}
 			lightness := paperL + (blackL-paperL)*float64(nth)/(stepCount-1)
 			box := Box{stepsX + stepSide*Millimetres(i), y, stepSide, stepSide}
-			l.Steps = append(l.Steps, Step{Box: box, L: lightness, Fill: stepFill(lightness)})
+			l.Steps = append(l.Steps, Step{Box: box, Level: nth, L: lightness, Fill: stepFill(lightness)})
 		}
 	}
 	return l

@@ -1,6 +1,7 @@
 package scene
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -21,7 +22,7 @@ func (e *eye) newPrint(sc *Scene, index int) (*print, error) {
 	p.sin, p.cos = math.Sincos(radians(p.Pose.Angle))
 	t := e.table(inkOn(p.Paper), 1)
 	paper, black := e.lab(t.cells[len(t.cells)-1].xyz), e.lab(t.cells[0].xyz)
-	miss := printerError(rand.New(rand.NewPCG(sc.Seed, 2000+uint64(index))), p.Error)
+	miss := printerError(rand.New(rand.NewPCG(cmp.Or(p.Seed, sc.Seed), 2000+uint64(index))), p.Error)
 	for v := range p.levels {
 		asked := toLab([3]float64{0, decode(float64(v) / 255), 0}, [3]float64{1, 1, 1}).L
 		l := min(max(asked*paper.L/100+miss(asked/100), black.L), paper.L)

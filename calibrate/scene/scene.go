@@ -86,8 +86,10 @@ type Layer struct {
 	Pose       Pose       // of the picture's top left corner
 	Paper      colour.Lab // D65
 	// Error is by how many L* (RMS) printed greys miss, a smooth random curve
-	// through the levels; bare paper does not miss.
+	// through the levels; bare paper does not miss. Seed draws the curve, so that
+	// one card can lie in many photos; 0 is the scene's own.
 	Error float64
+	Seed  uint64
 }
 
 // Kind is what an item is to the reader of the photo.

@@ -1,8 +1,11 @@
 package main
 
 import (
+	"errors"
 	"io"
+	"os"
 
+	"evenhide/calibrate/card"
 	"evenhide/cmd/internal/check"
 	"evenhide/cmd/internal/report"
 	"evenhide/colour"
@@ -11,18 +14,28 @@ import (
 
 const checkUsage = `evenhide check [options] PHOTO...
 
-Measures the pieces in each photo against the reference swatch and says what to
-do with them. Places are in pixels of the upright photo, from its top left corner.
+Finds the card and the pieces in each photo, measures each piece against the
+swatch in the card's window, and says what to do with it.
 
-  --grey X,Y,W,H=L         a neutral step with lightness L* (repeat for more steps)
-  --swatch X,Y,W,H         where the reference swatch lies in the photo
-  --reference L,a,b        or its Lab (D65, 2°), instead of --swatch
-  --piece [NAME=]X,Y,W,H   what to judge (repeat for more)
   --tolerance 2.0          ship up to this ΔE00
   --blotch-tolerance 1.5   ship up to this RMS blotch (ΔE00)
   --kl 1                   lightness weight (2 suits strongly grained leather)
-  --max-megapixels 120     refuse larger photos
+  --card FILE              measured greys of a card, from evenhide card measure
+                           (repeat for more cards)
+  --reference L,a,b        the reference as Lab (D65, 2°) instead of a swatch
+  --same-light             that reference was read in this light with this camera
+  --piece [NAME=]X,Y,W,H   what to judge, instead of what is found (repeat for more)
+  --zone NAME=X,Y,W,H      a part to judge on its own (repeat for more)
+  --picture FILE           draw what was measured on the photo; .png or .jpg
   --json                   print the result as JSON
+  --max-megapixels 120     refuse larger photos
+
+With any bought grey card instead of the printed one:
+
+  --grey X,Y,W,H=L         a neutral step with lightness L* (repeat for more steps)
+  --swatch X,Y,W,H         where the reference swatch lies
+
+Places are in pixels of the upright photo, from its top left corner.
 
 Exit code: 0 every piece ships, 1 some piece needs something else, 2 something
 could not be measured (the other photos are still reported).
@@ -30,8 +43,10 @@ could not be measured (the other photos are still reported).
 
 // checkFlags are the options of check as typed.
 type checkFlags struct {
-	greys, pieces              []string
-	swatch, reference          string
+	greys, pieces, zones       []string
+	cards                      []string
+	swatch, reference, picture string
+	sameLight                  bool
 	tolerance, blotchTolerance float64
 	kl                         float64
 	maxMegapixels              float64
@@ -46,6 +61,10 @@ func runCheck(args []string, stdout io.Writer) (int, error) {
 	fs.StringVar(&o.swatch, "swatch", "", "")
 	fs.StringVar(&o.reference, "reference", "", "")
 	fs.StringArrayVar(&o.pieces, "piece", nil, "")
+	fs.StringArrayVar(&o.zones, "zone", nil, "")
+	fs.StringArrayVar(&o.cards, "card", nil, "")
+	fs.StringVar(&o.picture, "picture", "", "")
+	fs.BoolVar(&o.sameLight, "same-light", false, "")
 	fs.Float64Var(&o.tolerance, "tolerance", 2.0, "")
 	fs.Float64Var(&o.blotchTolerance, "blotch-tolerance", 1.5, "")
 	fs.Float64Var(&o.kl, "kl", 1, "")
@@ -112,24 +131,54 @@ func (o checkFlags) request() (check.Request, error) {
 	if rq.Greys, err = greyPlaces(o.greys); err != nil {
 		return rq, err
 	}
-	if rq.Pieces, err = piecePlaces(o.pieces); err != nil {
+	if rq.Pieces, err = namedPlaces("--piece", o.pieces); err != nil {
+		return rq, err
+	}
+	if rq.Zones, err = namedPlaces("--zone", o.zones); err != nil {
+		return rq, err
+	}
+	if rq.Measured, err = readCards(o.cards); err != nil {
 		return rq, err
 	}
 	return rq, o.setReference(&rq)
 }
 
-func (o checkFlags) setReference(rq *check.Request) error {
+func (o checkFlags) setReference(rq *check.Request) (err error) {
+	rq.SameLight = o.sameLight
 	switch {
-	case o.swatch == "" && o.reference == "":
-		return misuse("check", "nothing to compare with: give --swatch or --reference")
 	case o.swatch != "" && o.reference != "":
 		return misuse("check", "--swatch and --reference exclude each other")
+	case o.sameLight && o.reference == "":
+		return misuse("check", "--same-light says something of --reference, which is not given")
 	case o.swatch != "":
-		rect, err := parseRect("--swatch", o.swatch)
-		rq.Swatch = &check.Place{Option: "--swatch " + o.swatch, Rect: rect}
-		return err
+		rq.Swatch = &check.Place{Option: "--swatch " + o.swatch}
+		rq.Swatch.Rect, err = parseRect("--swatch", o.swatch)
+	case o.reference != "":
+		rq.Reference = new(colour.Lab)
+		*rq.Reference, err = parseLab("--reference", o.reference)
+	case len(rq.Greys) > 0:
+		return misuse("check", "nothing to compare with: give --swatch or --reference")
 	}
-	lab, err := parseLab("--reference", o.reference)
-	rq.Reference = &lab
+	if err == nil && len(rq.Greys) > 0 && len(rq.Pieces) == 0 {
+		return misuse("check", "nothing to judge: with --grey give at least one --piece X,Y,W,H")
+	}
 	return err
+}
+
+// readCards reads files of measured greys.
+func readCards(paths []string) (map[string]card.Measured, error) {
+	cards := map[string]card.Measured{}
+	for _, path := range paths {
+		f, err := os.Open(path)
+		if err != nil {
+			return nil, misuse("check", "--card %s: %v", path, errors.Unwrap(err))
+		}
+		m, err := card.ReadMeasured(f, path)
+		f.Close()
+		if err != nil {
+			return nil, err
+		}
+		cards[m.Serial] = m
+	}
+	return cards, nil
 }

@@ -14,9 +14,6 @@ import (
 // greyPlaces reads the values of --grey, X,Y,W,H=L. The same place may not be
 // given twice: the second L* would contradict the first.
 func greyPlaces(texts []string) ([]check.Place, error) {
-	if len(texts) == 0 {
-		return nil, misuse("check", "no grey: give at least one --grey X,Y,W,H=L")
-	}
 	var places []check.Place
 	for _, text := range texts {
 		option := "--grey " + text
@@ -42,12 +39,9 @@ func greyPlaces(texts []string) ([]check.Place, error) {
 	return places, nil
 }
 
-// piecePlaces reads the values of --piece, [NAME=]X,Y,W,H. Pieces without a name
-// are numbered.
-func piecePlaces(texts []string) ([]check.Place, error) {
-	if len(texts) == 0 {
-		return nil, misuse("check", "nothing to judge: give at least one --piece X,Y,W,H")
-	}
+// namedPlaces reads the values of --piece or --zone, [NAME=]X,Y,W,H. Places
+// without a name are numbered.
+func namedPlaces(option string, texts []string) ([]check.Place, error) {
 	var places []check.Place
 	seen := map[string]bool{}
 	for i, text := range texts {
@@ -55,15 +49,17 @@ func piecePlaces(texts []string) ([]check.Place, error) {
 		if at := strings.LastIndex(text, "="); at >= 0 {
 			name, where = text[:at], text[at+1:]
 		}
-		rect, err := parseRect("--piece", where)
-		if err != nil {
+		rect, err := parseRect(option, where)
+		switch {
+		case err != nil:
 			return nil, err
-		}
-		if name == "" || seen[name] {
-			return nil, misuse("check", "--piece %s: the name is %s", text, map[bool]string{true: "empty", false: "given twice"}[name == ""])
+		case name == "":
+			return nil, misuse("check", "%s %s: the name is empty", option, text)
+		case seen[name]:
+			return nil, misuse("check", "%s %s: the name is given twice", option, text)
 		}
 		seen[name] = true
-		places = append(places, check.Place{Option: "--piece " + text, Name: name, Rect: rect})
+		places = append(places, check.Place{Option: option + " " + text, Name: name, Rect: rect})
 	}
 	return places, nil
 }

@@ -32,12 +32,20 @@ type Difference struct {
 	Interval [2]float64
 }
 
+// Model is what the scatter of readings cannot show: a camera does not see as the
+// eye does. Its errors grow with the difference.
+type Model struct {
+	// Floor is the standard uncertainty of ΔE00 between like colours, and Share
+	// what is added to it, in quadrature, for each unit of the difference.
+	Floor, Share float64
+}
+
 // Between returns the CIEDE2000 difference of a sample from its reference with
 // its uncertainty: propagated to first order, correlations kept (JCGM 100:2008,
 // 5.2), into the three parts whose length is ΔE00, and from there to the length
 // itself, without taking it for normal: near 0 it is not, because noise alone
 // makes two equal colours differ.
-func Between(ref, sample Estimate, w colour.Weights) Difference {
+func Between(ref, sample Estimate, w colour.Weights, m Model) Difference {
 	split := colour.Difference2000(ref.Lab, sample.Lab, w)
 	byRef := jacobian(ref.Lab, func(c colour.Lab) vector { return parts(colour.Difference2000(c, sample.Lab, w)) })
 	bySample := jacobian(sample.Lab, func(c colour.Lab) vector { return parts(colour.Difference2000(ref.Lab, c, w)) })
@@ -57,8 +65,11 @@ func Between(ref, sample Estimate, w colour.Weights) Difference {
 		}
 		cov = add(cov, outer(moved))
 	}
+	de := split.DeltaE()
+	each := m.Floor*m.Floor + m.Share*m.Share*de*de
+	cov = add(cov, colour.Diagonal(each, each, each))
 	lo, hi := lengthInterval(parts(split), cov)
-	return Difference{Split2000: split, DE: split.DeltaE(), U: (hi - lo) / 2, Interval: [2]float64{lo, hi}}
+	return Difference{Split2000: split, DE: de, U: (hi - lo) / 2, Interval: [2]float64{lo, hi}}
 }
 
 type vector = [3]float64

@@ -45,7 +45,7 @@ func TestIntervalCoversTheTruth(t *testing.T) {
 					common := r.NormFloat64()
 					n := func() float64 { return sigma * (.8*common + .6*r.NormFloat64()) }
 					seen := colour.Lab{L: truth.L + n(), A: truth.A + n(), B: truth.B + n()}
-					d := Between(Estimate{Lab: ref}, Estimate{Lab: seen, Cov: correlated(sigma)}, colour.UnitWeights())
+					d := Between(Estimate{Lab: ref}, Estimate{Lab: seen, Cov: correlated(sigma)}, colour.UnitWeights(), Model{})
 					if d.Interval[0] <= want && want <= d.Interval[1] {
 						hit++
 					}
@@ -85,8 +85,8 @@ func TestLengthIntervalAtItsLimits(t *testing.T) {
 func TestWhatMovesBothAlikeCancels(t *testing.T) {
 	ref := bench["brown"]
 	shift := colour.Lab{L: 1, A: .4, B: .5}
-	far := Between(Estimate{Lab: ref}, Estimate{Lab: ref, Shared: []colour.Lab{shift}}, colour.UnitWeights())
-	both := Between(Estimate{Lab: ref, Shared: []colour.Lab{shift}}, Estimate{Lab: ref, Shared: []colour.Lab{shift}}, colour.UnitWeights())
+	far := Between(Estimate{Lab: ref}, Estimate{Lab: ref, Shared: []colour.Lab{shift}}, colour.UnitWeights(), Model{})
+	both := Between(Estimate{Lab: ref, Shared: []colour.Lab{shift}}, Estimate{Lab: ref, Shared: []colour.Lab{shift}}, colour.UnitWeights(), Model{})
 	if far.U < .5 {
 		t.Errorf("a shift of one reading alone gives U = %.3f, want over 0.5", far.U)
 	}

@@ -31,8 +31,8 @@ func TestJudge(t *testing.T) {
 		{"right, evenness near its limit", ref, sure, 1.5, LookAgain, "evenness too close"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			d := Between(Estimate{Lab: ref}, Estimate{Lab: c.sample, Cov: c.cov}, colour.UnitWeights())
-			got, reasons := Judge(d, c.blotch, lim)
+			d := Between(Estimate{Lab: ref}, Estimate{Lab: c.sample, Cov: c.cov}, colour.UnitWeights(), Model{})
+			got, reasons := Judge(d, c.blotch, nil, lim)
 			if text := strings.Join(reasons, "; "); got != c.want || !strings.Contains(text, c.reason) {
 				t.Errorf("got %s: %s\nwant %s: …%s…", got, text, c.want, c.reason)
 			}
@@ -46,8 +46,8 @@ func TestMoreUncertaintyNeverCondemns(t *testing.T) {
 	for _, light := range []float64{0, 1, 2, 3, 5} {
 		last := Verdict("")
 		for _, variance := range []float64{1e-6, .01, .1, .5, 2} {
-			d := Between(Estimate{Lab: ref}, Estimate{Lab: colour.Lab{L: 38 + light, A: 18, B: 24}, Cov: colour.Diagonal(variance, variance, variance)}, colour.UnitWeights())
-			got, _ := Judge(d, 0, Limits{2, 1.5})
+			d := Between(Estimate{Lab: ref}, Estimate{Lab: colour.Lab{L: 38 + light, A: 18, B: 24}, Cov: colour.Diagonal(variance, variance, variance)}, colour.UnitWeights(), Model{})
+			got, _ := Judge(d, 0, nil, Limits{2, 1.5})
 			if last != "" && got != last && got != LookAgain {
 				t.Errorf("ΔL %v, variance %v: %s after %s", light, variance, got, last)
 			}

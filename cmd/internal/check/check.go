@@ -1,5 +1,6 @@
 // Package check takes a photo from its file to a verdict on each piece: it joins
-// reading, calibrating, measuring and judging, and does none of them itself.
+// reading, finding, calibrating, measuring and judging, and does none of them
+// itself.
 package check
 
 import (
@@ -7,25 +8,28 @@ import (
 	"fmt"
 	"image"
 
-	"evenhide/calibrate"
+	"evenhide/calibrate/card"
 	"evenhide/calibrate/photo"
 	"evenhide/calibrate/refusal"
 	"evenhide/cmd/internal/report"
 	"evenhide/colour"
-	"evenhide/colour/surface"
 	"evenhide/colour/tolerance"
 )
 
-// Request says what lies where in a photo, in pixels of the upright photo, and
-// what may still ship.
+// Request says what lies where in a photo, as far as that is not to be found, and
+// what may still ship. Places are in pixels of the upright photo.
 type Request struct {
-	Greys     []Place
-	Swatch    *Place      // the reference swatch in the photo, or
-	Reference *colour.Lab // its Lab (D65, 2°)
-	Pieces    []Place
+	Greys     []Place     // neutral steps; none: the card is looked for
+	Swatch    *Place      // the reference swatch; nil: it lies in the card's window
+	Reference *colour.Lab // or its Lab (D65, 2°)
+	SameLight bool        // Reference was read in this light with this camera
+	Pieces    []Place     // none: they are looked for
+	Zones     []Place     // named parts to be judged on their own
 	Limits    tolerance.Limits
 	Weights   colour.Weights
 	MaxPixels int // of a photo; 0 is photo's own limit
+	// Measured has the measured L* of a card's steps, by its serial.
+	Measured map[string]card.Measured
 }
 
 // Place is a rectangle as it was given, and what it stands for.
@@ -39,18 +43,7 @@ type Place struct {
 // Photo checks one photo. What went wrong stands in the result's Error and Hint.
 func Photo(path string, rq Request) report.Photo {
 	out := report.Photo{File: path, Pieces: []report.Piece{}}
-	p, err := photo.Open(path, photo.Limits{MaxPixels: rq.MaxPixels})
-	if err == nil {
-		out.Width, out.Height, out.Profile = p.Width, p.Height, p.Profile
-		out.Taken, out.Camera = report.Time(p.Taken), p.Camera
-		if err = rq.inside(p); err == nil {
-			err = rq.judge(p.Field, &out)
-		}
-		if err != nil {
-			err = fmt.Errorf("%s: %w", path, err)
-		}
-	}
-	if err != nil {
+	if err := rq.fill(path, &out); err != nil {
 		out.Error = err.Error()
 		var refused *refusal.Error
 		if errors.As(err, &refused) {
@@ -60,9 +53,29 @@ func Photo(path string, rq Request) report.Photo {
 	return out
 }
 
+func (rq Request) fill(path string, out *report.Photo) error {
+	p, err := photo.Open(path, photo.Limits{MaxPixels: rq.MaxPixels})
+	if err != nil {
+		return err
+	}
+	out.Width, out.Height, out.Profile = p.Width, p.Height, p.Profile
+	out.Taken, out.Camera = report.Time(p.Taken), p.Camera
+	if err := rq.inside(p); err != nil {
+		return fmt.Errorf("%s: %w", path, err)
+	}
+	b, err := rq.bench(p.Field)
+	if err != nil {
+		return fmt.Errorf("%s: %w", path, err)
+	}
+	if err := b.judge(out); err != nil {
+		return fmt.Errorf("%s: %w", path, err)
+	}
+	return nil
+}
+
 // inside refuses places that reach out of the photo.
 func (rq Request) inside(p *photo.Photo) error {
-	all := append(append([]Place{}, rq.Greys...), rq.Pieces...)
+	all := append(append(append([]Place{}, rq.Greys...), rq.Pieces...), rq.Zones...)
 	if rq.Swatch != nil {
 		all = append(all, *rq.Swatch)
 	}
@@ -73,81 +86,4 @@ func (rq Request) inside(p *photo.Photo) error {
 		}
 	}
 	return nil
-}
-
-// judge measures everything in the field and fills in out.
-func (rq Request) judge(f *colour.Field, out *report.Photo) error {
-	var steps []calibrate.Step
-	for _, g := range rq.Greys {
-		steps = append(steps, calibrate.Step{Region: surface.Region{Rect: f.Cells(g.Rect)}, L: g.L})
-	}
-	cal, err := calibrate.Fit(f, steps)
-	if err != nil {
-		return err
-	}
-	out.Calibration = calibration(cal, f)
-	b := bench{field: f, cal: cal, rq: rq}
-	ref, err := b.reference()
-	if err != nil {
-		return err
-	}
-	out.Reference = &report.Reference{Source: report.Given, Lab: report.Triple(ref.Lab)}
-	if rq.Swatch != nil {
-		out.Reference.Source = report.InFrame
-	}
-	for _, p := range rq.Pieces {
-		out.Pieces = append(out.Pieces, b.piece(p, ref))
-	}
-	return nil
-}
-
-// bench is a photo ready to be measured.
-type bench struct {
-	field *colour.Field
-	cal   *calibrate.Calibration
-	rq    Request
-}
-
-// reference returns the colour to hold pieces against.
-func (b bench) reference() (tolerance.Estimate, error) {
-	if b.rq.Swatch == nil {
-		return tolerance.Estimate{Lab: *b.rq.Reference}, nil
-	}
-	const leastTiles = 9 // a swatch is small, and only its mean is wanted
-	r, err := b.measure(*b.rq.Swatch, leastTiles)
-	if err == nil {
-		err = tooMuchLeftOut(r)
-	}
-	if err != nil {
-		return tolerance.Estimate{}, refusal.New(err, retakeHint(err), "the swatch at %s cannot be measured: %v", b.rq.Swatch.Option, err)
-	}
-	return b.estimate(r), nil
-}
-
-func (b bench) measure(p Place, leastTiles int) (surface.Reading, error) {
-	return surface.Measure(b.field, surface.Region{Rect: b.field.Cells(p.Rect)},
-		func(_, _ float64, c colour.LinearRGB) colour.LinearRGB { return b.cal.Develop(c) },
-		surface.Options{MinTiles: leastTiles, Weights: b.rq.Weights})
-}
-
-func (b bench) estimate(r surface.Reading) tolerance.Estimate {
-	return tolerance.Estimate{Lab: r.Lab, Cov: r.Cov, Shared: b.cal.Shifts(r.Mean)}
-}
-
-// piece measures and judges one piece.
-func (b bench) piece(p Place, ref tolerance.Estimate) report.Piece {
-	out := report.Piece{Name: p.Name}
-	r, err := b.measure(p, 0)
-	out.LeftOut = report.LeftOut{Glare: r.GlarePercent, Clipped: r.ClippedPercent}
-	if err == nil {
-		err = tooMuchLeftOut(r)
-	}
-	if err != nil {
-		out.Verdict, out.Reasons, out.Hint = tolerance.Retake, []string{err.Error()}, retakeHint(err)
-		return out
-	}
-	d := tolerance.Between(ref, b.estimate(r), b.rq.Weights)
-	out.Verdict, out.Reasons = tolerance.Judge(d, r.Blotch.RMS, b.rq.Limits)
-	out.Measures = measures(r, d, colour.InWords(ref.Lab, r.Lab, b.rq.Weights))
-	return out
 }

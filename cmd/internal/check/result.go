@@ -3,8 +3,9 @@ package check
 import (
 	"errors"
 	"fmt"
+	"image"
+	"math"
 
-	"evenhide/calibrate"
 	"evenhide/cmd/internal/report"
 	"evenhide/colour"
 	"evenhide/colour/surface"
@@ -34,8 +35,9 @@ func retakeHint(err error) string {
 	return ""
 }
 
-func calibration(c *calibrate.Calibration, f *colour.Field) *report.Calibration {
-	out := &report.Calibration{Method: c.Method, Warnings: append([]string{}, c.Warnings...)}
+func (b *bench) calibration() *report.Calibration {
+	c, f := b.cal, b.field
+	out := &report.Calibration{Method: c.Method, Warnings: append(append([]string{}, c.Warnings...), b.notes...)}
 	if len(c.Steps) > 1 {
 		out.LeftOutL = c.LeftOut
 	}
@@ -51,8 +53,42 @@ func calibration(c *calibrate.Calibration, f *colour.Field) *report.Calibration 
 	return out
 }
 
-func measures(r surface.Reading, d tolerance.Difference, words colour.Words) *report.Measures {
-	return &report.Measures{
+func (b *bench) cardFound() *report.Card {
+	if b.found == nil {
+		return nil
+	}
+	out := &report.Card{Serial: b.found.Serial, Codes: b.found.Codes, ResidualPx: b.found.ResidualPx, Measured: b.measured}
+	for i, p := range b.found.Outline() {
+		out.Outline[i] = [2]float64{p.X, p.Y}
+	}
+	return out
+}
+
+func (b *bench) sheetFound() *report.Sheet {
+	if b.sheet == nil {
+		return nil
+	}
+	return &report.Sheet{UnevenPercent: 100 * b.sheet.Light.Uneven(), SharePercent: 100 * b.sheet.Share}
+}
+
+// pixels returns a rectangle of cells as X, Y, W, H in pixels.
+func (b *bench) pixels(r image.Rectangle) [4]int {
+	k := b.field.Cell
+	return [4]int{k * r.Min.X, k * r.Min.Y, k * r.Dx(), k * r.Dy()}
+}
+
+// outlinePixels returns an outline of cells in pixels.
+func (b *bench) outlinePixels(outline []surface.Corner) [][2]int {
+	k := float64(b.field.Cell)
+	out := make([][2]int, len(outline))
+	for i, c := range outline {
+		out[i] = [2]int{int(math.Round(k * c.X)), int(math.Round(k * c.Y))}
+	}
+	return out
+}
+
+func measures(r surface.Reading, d tolerance.Difference, depth *tolerance.Depth, words colour.Words) *report.Measures {
+	out := &report.Measures{
 		Lab: report.Triple(r.Lab), DE00: d.DE, DL: d.DL, DC: d.DC, DH: d.DH,
 		U: d.U, Interval: d.Interval, Words: words.String(),
 		Blotch: report.Blotch{
@@ -61,4 +97,8 @@ func measures(r surface.Reading, d tolerance.Difference, words colour.Words) *re
 			StreakCoherence: r.StreakCoherence, StreakDeg: r.StreakDeg, Streaky: r.Streaky, Tile: r.Tile,
 		},
 	}
+	if depth != nil {
+		out.Depth = &report.Depth{Strength: depth.Strength, Interval: depth.Interval, ShadeDE00: depth.Shade.DE, Words: depth.Words}
+	}
+	return out
 }

@@ -30,9 +30,27 @@ type Photo struct {
 	Camera      string       `json:"camera"`
 	Error       string       `json:"error"`
 	Hint        string       `json:"hint,omitempty"`
+	Card        *Card        `json:"card"`
+	Sheet       *Sheet       `json:"sheet"`
 	Calibration *Calibration `json:"calibration"`
 	Reference   *Reference   `json:"reference"`
 	Pieces      []Piece      `json:"pieces"`
+}
+
+// Card is the card that was found in the photo; nil when greys were given.
+type Card struct {
+	Serial     string        `json:"serial"`
+	Codes      int           `json:"codes"` // read: 2, or 1 when the other was hidden
+	ResidualPx float64       `json:"residual_px"`
+	Measured   bool          `json:"measured"` // its greys' L* were measured, not nominal
+	Outline    [4][2]float64 `json:"outline"`  // pixels, clockwise from its own top left
+}
+
+// Sheet is what the sheet told of the light; nil when no sheet could be used and
+// the light was taken for even.
+type Sheet struct {
+	UnevenPercent float64 `json:"uneven_percent"` // brightest over darkest place, less 100 %
+	SharePercent  float64 `json:"share_percent"`  // of the photo that shows bare sheet
 }
 
 // Calibration says how the camera was undone.
@@ -68,6 +86,11 @@ const (
 // verdict of retake and no Measures.
 type Piece struct {
 	Name string `json:"name"`
+	Zone bool   `json:"zone,omitempty"` // a part judged on its own
+	// Box is X, Y, W, H of what was measured, Outline runs round the whole piece;
+	// both in pixels of the upright photo.
+	Box     [4]int   `json:"box"`
+	Outline [][2]int `json:"outline"`
 	*Measures
 	LeftOut LeftOut           `json:"left_out_percent"`
 	Verdict tolerance.Verdict `json:"verdict"`
@@ -87,7 +110,18 @@ type Measures struct {
 	U        float64    `json:"u"`
 	Interval [2]float64 `json:"interval"`
 	Words    string     `json:"words"`
+	Depth    *Depth     `json:"depth,omitempty"` // with bare hide in the photo
 	Blotch   Blotch     `json:"blotch"`
+}
+
+// Depth is how strongly a piece is dyed, 1 as strongly as its reference, and the
+// ΔE00 that is left at equal strength. It is relative, read from a camera's three
+// channels, and no strength after ISO 105-Z10.
+type Depth struct {
+	Strength  float64    `json:"strength"`
+	Interval  [2]float64 `json:"interval"`
+	ShadeDE00 float64    `json:"shade_de00"`
+	Words     string     `json:"words"`
 }
 
 // Blotch is how uneven a piece is.

@@ -1,0 +1,137 @@
+package check
+
+import (
+	"fmt"
+
+	"evenhide/calibrate"
+	"evenhide/calibrate/card"
+	"evenhide/cmd/internal/report"
+	"evenhide/colour"
+	"evenhide/colour/surface"
+)
+
+// bench is a photo ready to be measured: the camera and the light undone.
+type bench struct {
+	rq    Request
+	field *colour.Field
+	cal   *calibrate.Calibration
+	found *card.Found // nil when the greys were given
+	card  card.Layout
+	// measured says that the card's greys were measured, and are not nominal.
+	measured bool
+	sheet    *calibrate.Sheet // nil when no sheet tells of the light
+	notes    []string
+}
+
+// bench finds the greys in the field, fits the camera to them, and takes the
+// light off by the sheet where there is one.
+func (rq Request) bench(f *colour.Field) (*bench, error) {
+	b := &bench{rq: rq, field: f, card: card.NewLayout()}
+	steps, err := b.steps()
+	if err != nil {
+		return nil, err
+	}
+	if b.cal, err = calibrate.Fit(f, steps); err != nil {
+		return nil, err
+	}
+	b.sheet, err = calibrate.FindSheet(f, b.cal.Develop, b.printed())
+	if err != nil {
+		b.sheet = nil
+		b.notes = append(b.notes, fmt.Sprintf("the light is taken for even: %v", err))
+		return b, nil
+	}
+	b.notes = append(b.notes, b.sheet.Warnings...)
+	b.cal, err = calibrate.FitIn(f, steps, b.sheet.Light)
+	return b, err
+}
+
+// steps returns the greys that were given, or those of the card in the photo.
+func (b *bench) steps() ([]calibrate.Step, error) {
+	var steps []calibrate.Step
+	for _, g := range b.rq.Greys {
+		steps = append(steps, calibrate.Step{Region: surface.Region{Rect: b.field.Cells(g.Rect)}, L: g.L})
+	}
+	if len(steps) > 0 {
+		return steps, nil
+	}
+	found, err := card.Find(b.field)
+	if err != nil {
+		return nil, err
+	}
+	b.found = &found
+	const margin = 1.5 // mm: print bleeds, lenses blur, cards curl
+	measured, known := b.rq.Measured[found.Serial]
+	b.measured = known
+	for _, s := range b.card.Steps {
+		step := calibrate.Step{Region: b.region(s.Box, margin), L: s.L, Nominal: !known}
+		if known {
+			step.L = measured.L[s.Level]
+		}
+		steps = append(steps, step)
+	}
+	return steps, nil
+}
+
+// region returns the cells that show a box of the card, less a margin.
+func (b *bench) region(box card.Box, margin card.Millimetres) surface.Region {
+	var outline []surface.Corner
+	for _, p := range b.found.Quad(box, margin) {
+		outline = append(outline, b.corner(p))
+	}
+	return surface.Polygon(outline, b.field.Bounds())
+}
+
+func (b *bench) corner(p card.Pixel) surface.Corner {
+	k := float64(b.field.Cell)
+	return surface.Corner{X: p.X / k, Y: p.Y / k}
+}
+
+// printed returns the outline of what is known not to be bare sheet.
+func (b *bench) printed() []calibrate.Polygon {
+	if b.found == nil {
+		return nil
+	}
+	var outline calibrate.Polygon
+	for _, p := range b.found.Outline() {
+		c := b.corner(p)
+		outline = append(outline, calibrate.Point{X: c.X, Y: c.Y})
+	}
+	return []calibrate.Polygon{outline}
+}
+
+// cellsPerMM returns the photo's scale at a place in cells; 0 when unknown.
+func (b *bench) cellsPerMM(x, y float64) float64 {
+	if b.found == nil {
+		return 0
+	}
+	k := float64(b.field.Cell)
+	return b.found.PxPerMM(b.found.Point(card.Pixel{X: x * k, Y: y * k})) / k
+}
+
+// judge measures everything and fills in out.
+func (b *bench) judge(out *report.Photo) error {
+	out.Calibration = b.calibration()
+	out.Card, out.Sheet = b.cardFound(), b.sheetFound()
+	hide, err := b.hide()
+	if err != nil {
+		return err
+	}
+	ref, err := b.reference()
+	if err != nil {
+		return err
+	}
+	out.Reference = &report.Reference{Source: ref.source, Lab: report.Triple(ref.Lab)}
+	pieces, err := b.pieces()
+	if err != nil {
+		return err
+	}
+	for _, p := range pieces {
+		out.Pieces = append(out.Pieces, b.piece(p, ref, hide))
+	}
+	for _, z := range b.rq.Zones {
+		zone := b.piece(b.given(z), ref, hide)
+		zone.Zone = true
+		out.Pieces = append(out.Pieces, zone)
+	}
+	return nil
+}

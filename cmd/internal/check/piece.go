@@ -1,0 +1,110 @@
+package check
+
+import (
+	"strconv"
+
+	"evenhide/calibrate"
+	"evenhide/calibrate/refusal"
+	"evenhide/cmd/internal/report"
+	"evenhide/colour"
+	"evenhide/colour/dye"
+	"evenhide/colour/surface"
+	"evenhide/colour/tolerance"
+)
+
+// piece is something to be judged: where it lies, and what about the photo alone
+// forbids to judge it.
+type piece struct {
+	name    string
+	region  surface.Region
+	outline []surface.Corner
+	faults  []string
+}
+
+// pieces returns the pieces that were given, or those found on the sheet.
+func (b *bench) pieces() ([]piece, error) {
+	var out []piece
+	for _, p := range b.rq.Pieces {
+		out = append(out, b.given(p))
+	}
+	if len(out) > 0 {
+		return out, nil
+	}
+	if b.sheet == nil {
+		return nil, refusal.New(nil, "lay everything on a plain white sheet, or say where the pieces are with --piece X,Y,W,H",
+			"the pieces cannot be found without a plain sheet under them")
+	}
+	centre := b.field.Bounds().Size().Div(2)
+	for i, p := range b.sheet.Pieces(calibrate.PieceOptions{CellsPerMM: b.cellsPerMM(float64(centre.X), float64(centre.Y))}) {
+		found := piece{name: strconv.Itoa(i + 1), region: p.Region, faults: p.Faults}
+		for _, c := range p.Outline {
+			found.outline = append(found.outline, surface.Corner(c))
+		}
+		out = append(out, found)
+	}
+	if len(out) == 0 {
+		return nil, refusal.New(nil, "lay the pieces on the sheet beside the card, not touching it, or give --piece X,Y,W,H",
+			"no piece was found on the sheet")
+	}
+	return out, nil
+}
+
+func (b *bench) given(p Place) piece {
+	r := b.field.Cells(p.Rect)
+	x0, y0, x1, y1 := float64(r.Min.X), float64(r.Min.Y), float64(r.Max.X), float64(r.Max.Y)
+	return piece{name: p.Name, region: surface.Region{Rect: r},
+		outline: []surface.Corner{{X: x0, Y: y0}, {X: x1, Y: y0}, {X: x1, Y: y1}, {X: x0, Y: y1}}}
+}
+
+// piece measures and judges one piece.
+func (b *bench) piece(p piece, ref reference, hide *tolerance.Estimate) report.Piece {
+	out := report.Piece{Name: p.name, Box: b.pixels(p.region.Rect), Outline: b.outlinePixels(p.outline)}
+	r, err := b.measure(p.region, 0)
+	out.LeftOut = report.LeftOut{Glare: r.GlarePercent, Clipped: r.ClippedPercent}
+	if err == nil {
+		err = tooMuchLeftOut(r)
+	}
+	if err != nil {
+		out.Verdict, out.Reasons, out.Hint = tolerance.Retake, []string{err.Error()}, retakeHint(err)
+		return out
+	}
+	seen := b.estimate(r)
+	if ref.source == report.InFrame {
+		seen.Cov = sum(seen.Cov, b.cal.LightCov(ref.x, ref.y, r.X, r.Y, r.Mean))
+	}
+	d := tolerance.Between(ref.Estimate, seen, b.rq.Weights, ref.model)
+	depth := b.depth(hide, ref.Estimate, seen)
+	out.Verdict, out.Reasons = tolerance.Judge(d, r.Blotch.RMS, depth, b.rq.Limits)
+	out.Measures = measures(r, d, depth, colour.InWords(ref.Lab, r.Lab, b.rq.Weights))
+	if len(p.faults) > 0 {
+		out.Verdict, out.Reasons, out.Hint = tolerance.Retake, p.faults, "lay it flat and whole on the sheet, in one even light, and take the photo again"
+	}
+	return out
+}
+
+// depth returns how strongly the piece is dyed, when bare hide in the photo lets
+// that be told.
+func (b *bench) depth(hide *tolerance.Estimate, ref, seen tolerance.Estimate) *tolerance.Depth {
+	if hide == nil {
+		return nil
+	}
+	sample := func(e tolerance.Estimate) dye.Sample { return dye.FromLab(e.Lab, e.Cov, e.Shared) }
+	o := dye.DefaultOptions()
+	o.Weights = b.rq.Weights
+	s, err := dye.Relative(sample(*hide), sample(ref), sample(seen), o)
+	if err != nil {
+		return nil // a colour that dye on this hide cannot be: judged by its difference alone
+	}
+	shade := tolerance.Between(tolerance.Estimate{Lab: s.Shade.Predicted},
+		tolerance.Estimate{Lab: s.Shade.Sample, Cov: s.Shade.Cov}, b.rq.Weights, tolerance.Model{})
+	return &tolerance.Depth{Strength: s.Value, Interval: s.Interval, Shade: shade, Words: s.Shade.Words.String()}
+}
+
+func sum(a, b colour.Matrix) colour.Matrix {
+	for i := range a {
+		for j := range a[i] {
+			a[i][j] += b[i][j]
+		}
+	}
+	return a
+}

@@ -1,0 +1,13 @@
+package tolerance
+
+// InFrame returns the model for a reference in the same photo: what a camera's
+// three channels make of two dyeings in one light.
+func InFrame() Model { return Model{Floor: 0.1, Share: 0.06} }
+
+// SameLight returns the model for a reference that was read from another photo in
+// the same light with the same camera and card.
+func SameLight() Model { return Model{Floor: 0.5, Share: 0.06} }
+
+// OtherLight returns the model for a reference from a photo in a light that may
+// have been any.
+func OtherLight() Model { return Model{Floor: 2, Share: 0.1} }

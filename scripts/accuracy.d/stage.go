@@ -1,0 +1,80 @@
+package main
+
+import (
+	"bytes"
+	"image"
+	"image/png"
+	"os"
+
+	"evenhide/calibrate/card"
+	"evenhide/calibrate/scene"
+)
+
+// stage makes photos: the printed card and the spectra.
+type stage struct {
+	print   scene.Print
+	spectra *scene.Spectra
+	level   scene.Disturbance
+}
+
+func newStage(level scene.Disturbance) (*stage, error) {
+	var buf bytes.Buffer
+	if err := card.WritePNG(&buf, "4F7K2Q"); err != nil {
+		return nil, err
+	}
+	img, err := png.Decode(&buf)
+	if err != nil {
+		return nil, err
+	}
+	spectra, err := scene.Load(os.DirFS("testdata/spectra"))
+	if err != nil {
+		return nil, err
+	}
+	window := func(b card.Box) scene.Window {
+		return scene.Window{X: float64(b.X), Y: float64(b.Y), W: float64(b.W), H: float64(b.H)}
+	}
+	l := card.NewLayout()
+	return &stage{scene.Print{Image: img.(*image.Gray), MMPerPixel: 25.4 / card.PNGDotsPerInch,
+		Swatch: window(l.Swatch), Hide: window(l.Hide)}, spectra, level}, nil
+}
+
+// scene draws the seed-th scene in the given light.
+func (st *stage) scene(seed uint64, light string) scene.Scene {
+	sc := scene.RandomOn(st.print, seed, st.level)
+	sc.Light.Name = light
+	return sc
+}
+
+// again draws another photo of the colour of sc, by the same phone with the same
+// card, in the given light: laid out anew and lit from elsewhere.
+func (st *stage) again(sc scene.Scene, seed uint64, light string) scene.Scene {
+	out := st.scene(seed, light)
+	out.Layers[0].Seed, out.Layers[0].Paper, out.Layers[0].Error = sc.Seed, sc.Layers[0].Paper, sc.Layers[0].Error
+	was := sc.Camera
+	out.Camera.Sensor, out.Camera.MatrixLight, out.Camera.Tone, out.Camera.P3 = was.Sensor, was.MatrixLight, was.Tone, was.P3
+	out.Law = sc.Law
+	materials := map[scene.Kind][]scene.Material{}
+	for _, it := range sc.Items {
+		materials[it.Kind] = append(materials[it.Kind], it.Material)
+	}
+	for i := range out.Items {
+		it := &out.Items[i]
+		if of := materials[it.Kind]; len(of) > 0 {
+			it.Material = of[i%len(of)]
+		}
+	}
+	return out
+}
+
+// shoot renders sc into a JPEG at path.
+func (st *stage) shoot(sc scene.Scene, path string) (scene.Truth, error) {
+	img, truth, err := scene.Render(sc, st.spectra)
+	if err != nil {
+		return truth, err
+	}
+	var buf bytes.Buffer
+	if err := scene.WriteJPEG(&buf, img, scene.File{Quality: 80 + int(sc.Seed%16), P3: sc.Camera.P3}); err != nil {
+		return truth, err
+	}
+	return truth, os.WriteFile(path, buf.Bytes(), 0o644)
+}
