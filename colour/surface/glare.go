@@ -191,5 +191,6 @@ func (g *grid) growGlare() int {
 		}
 		total, front = total+len(next), next
 	}
+	g.lit = seen
 	return total
 }

@@ -31,7 +31,8 @@ type grid struct {
 	xs, ys  []int   // boundaries of quarter tiles
 	bins    []bin   // row by row
 	seeds   []image.Point
-	glare   int // cells left out
+	lit     []bool // cells of glare, one a cell of bounds; nil when there is none
+	glare   int    // cells left out
 	clipped int
 }
 

@@ -129,17 +129,7 @@ func Measure(f *colour.Field, r Region, dev Develop, o Options) (Reading, error)
 	if err != nil {
 		return Reading{}, err
 	}
-	if dev == nil {
-		dev = func(_, _ float64, c colour.LinearRGB) colour.LinearRGB { return c }
-	}
-	if o.Weights == (colour.Weights{}) {
-		o.Weights = colour.UnitWeights()
-	}
-	if o.MinTiles == 0 {
-		o.MinTiles = defaultTiles
-	}
-	o.MinTiles = max(o.MinTiles, fewestTiles)
-
+	o, dev = o.filledIn(), dev.orNone()
 	limits := newGlare(v, dev)
 	g := newGrid(v, limits, o)
 	if n := g.possible(); n < o.MinTiles {
@@ -151,6 +141,26 @@ func Measure(f *colour.Field, r Region, dev Develop, o Options) (Reading, error)
 			ErrNothingLeft, n, g.possible(), o.MinTiles, g.percent(g.glare), g.percent(g.clipped))
 	}
 	return s.reading(o.Weights), nil
+}
+
+// filledIn returns o with its defaults.
+func (o Options) filledIn() Options {
+	if o.Weights == (colour.Weights{}) {
+		o.Weights = colour.UnitWeights()
+	}
+	if o.MinTiles == 0 {
+		o.MinTiles = defaultTiles
+	}
+	o.MinTiles = max(o.MinTiles, fewestTiles)
+	return o
+}
+
+// orNone returns d, or what leaves colours as they are.
+func (d Develop) orNone() Develop {
+	if d == nil {
+		return func(_, _ float64, c colour.LinearRGB) colour.LinearRGB { return c }
+	}
+	return d
 }
 
 // reading gathers every figure from the tiles.
