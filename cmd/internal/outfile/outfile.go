@@ -40,7 +40,7 @@ func Write(path string, fill func(io.Writer) error) error {
 	default:
 		return err
 	}
-	return refusal.New(ErrWrite, "see that the folder exists, that you may write to it and that the disk is not full",
+	return refusal.New(fmt.Errorf("%w: %w", ErrWrite, err), "see that the folder exists, that you may write to it and that the disk is not full",
 		"%s: not written: %v", path, err)
 }
 
