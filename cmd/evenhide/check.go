@@ -7,6 +7,7 @@ import (
 
 	"evenhide/calibrate/card"
 	"evenhide/cmd/internal/check"
+	"evenhide/cmd/internal/picture"
 	"evenhide/cmd/internal/report"
 	"evenhide/colour"
 	"evenhide/colour/tolerance"
@@ -27,6 +28,7 @@ swatch in the card's window, and says what to do with it.
   --piece [NAME=]X,Y,W,H   what to judge, instead of what is found (repeat for more)
   --zone NAME=X,Y,W,H      a part to judge on its own (repeat for more)
   --picture FILE           draw what was measured on the photo; .png or .jpg
+                           (of several photos: FILE-1, FILE-2 and so on)
   --json                   print the result as JSON
   --max-megapixels 120     refuse larger photos
 
@@ -80,15 +82,25 @@ func runCheck(args []string, stdout io.Writer) (int, error) {
 	if err != nil {
 		return notMeasured, err
 	}
+	draw, err := newPictures(o.picture, fs.Args())
+	if err != nil {
+		return notMeasured, err
+	}
 	result := report.Report{Version: report.Version}
-	for _, path := range fs.Args() {
+	for i, path := range fs.Args() {
+		if draw != nil {
+			rq.Show = func(s picture.Subject) { draw.draw(i, s) }
+		}
 		result.Photos = append(result.Photos, check.Photo(path, rq))
 	}
 	write := report.WriteText
 	if o.json {
 		write = report.WriteJSON
 	}
-	return exitCode(result), write(stdout, result)
+	if err := errors.Join(write(stdout, result), draw.failed()); err != nil {
+		return notMeasured, err
+	}
+	return exitCode(result), nil
 }
 
 // exitCode returns what the worst of all photos asks for.

@@ -21,6 +21,7 @@ type bench struct {
 	measured bool
 	sheet    *calibrate.Sheet // nil when no sheet tells of the light
 	notes    []string
+	readings []reading // every one that was taken
 }
 
 // bench finds the greys in the field, fits the camera to them, and takes the
@@ -45,6 +46,8 @@ func (rq Request) bench(f *colour.Field) (*bench, error) {
 	return b, err
 }
 
+const stepMargin = 1.5 // mm: print bleeds, lenses blur, cards curl
+
 // steps returns the greys that were given, or those of the card in the photo.
 func (b *bench) steps() ([]calibrate.Step, error) {
 	var steps []calibrate.Step
@@ -59,11 +62,10 @@ func (b *bench) steps() ([]calibrate.Step, error) {
 		return nil, err
 	}
 	b.found = &found
-	const margin = 1.5 // mm: print bleeds, lenses blur, cards curl
 	measured, known := b.rq.Measured[found.Serial]
 	b.measured = known
 	for _, s := range b.card.Steps {
-		step := calibrate.Step{Region: b.region(s.Box, margin), L: s.L, Nominal: !known}
+		step := calibrate.Step{Region: b.region(s.Box, stepMargin), L: s.L, Nominal: !known}
 		if known {
 			step.L = measured.L[s.Level]
 		}
@@ -74,11 +76,14 @@ func (b *bench) steps() ([]calibrate.Step, error) {
 
 // region returns the cells that show a box of the card, less a margin.
 func (b *bench) region(box card.Box, margin card.Millimetres) surface.Region {
-	var outline []surface.Corner
-	for _, p := range b.found.Quad(box, margin) {
-		outline = append(outline, b.corner(p))
+	return surface.Polygon(b.corners(b.found.Quad(box, margin)), b.field.Bounds())
+}
+
+func (b *bench) corners(quad [4]card.Pixel) (out []surface.Corner) {
+	for _, p := range quad {
+		out = append(out, b.corner(p))
 	}
-	return surface.Polygon(outline, b.field.Bounds())
+	return out
 }
 
 func (b *bench) corner(p card.Pixel) surface.Corner {

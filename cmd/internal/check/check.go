@@ -11,6 +11,7 @@ import (
 	"evenhide/calibrate/card"
 	"evenhide/calibrate/photo"
 	"evenhide/calibrate/refusal"
+	"evenhide/cmd/internal/picture"
 	"evenhide/cmd/internal/report"
 	"evenhide/colour"
 	"evenhide/colour/tolerance"
@@ -30,6 +31,8 @@ type Request struct {
 	MaxPixels int // of a photo; 0 is photo's own limit
 	// Measured has the measured L* of a card's steps, by its serial.
 	Measured map[string]card.Measured
+	// Show, unless nil, is handed what a picture of each photo shows.
+	Show func(picture.Subject)
 }
 
 // Place is a rectangle as it was given, and what it stands for.
@@ -64,10 +67,13 @@ func (rq Request) fill(path string, out *report.Photo) error {
 		return fmt.Errorf("%s: %w", path, err)
 	}
 	b, err := rq.bench(p.Field)
-	if err != nil {
-		return fmt.Errorf("%s: %w", path, err)
+	if err == nil {
+		err = b.judge(out)
 	}
-	if err := b.judge(out); err != nil {
+	if rq.Show != nil {
+		rq.Show(rq.subject(p.Field, b, out, err))
+	}
+	if err != nil {
 		return fmt.Errorf("%s: %w", path, err)
 	}
 	return nil

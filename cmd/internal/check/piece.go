@@ -51,9 +51,7 @@ func (b *bench) pieces() ([]piece, error) {
 
 func (b *bench) given(p Place) piece {
 	r := b.field.Cells(p.Rect)
-	x0, y0, x1, y1 := float64(r.Min.X), float64(r.Min.Y), float64(r.Max.X), float64(r.Max.Y)
-	return piece{name: p.Name, region: surface.Region{Rect: r},
-		outline: []surface.Corner{{X: x0, Y: y0}, {X: x1, Y: y0}, {X: x1, Y: y1}, {X: x0, Y: y1}}}
+	return piece{name: p.Name, region: surface.Region{Rect: r}, outline: corners(r)}
 }
 
 // piece measures and judges one piece.

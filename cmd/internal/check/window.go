@@ -74,11 +74,12 @@ func (b *bench) hide() (*tolerance.Estimate, error) {
 	return &e, nil
 }
 
+const windowMargin = 4 // mm of 25
+
 // window returns the inside of a window, clear of the edges and the shadows of
 // leather that does not fill it.
 func (b *bench) window(box card.Box) surface.Region {
-	const margin = 4 // mm of 25
-	return b.region(box, margin)
+	return b.region(box, windowMargin)
 }
 
 // empty reports whether a window shows the card's own paper.
@@ -102,8 +103,10 @@ func (b *bench) paper() colour.Lab {
 
 func (b *bench) measure(r surface.Region, least int) (surface.Reading, error) {
 	x, y := float64(r.Rect.Min.X+r.Rect.Max.X)/2, float64(r.Rect.Min.Y+r.Rect.Max.Y)/2
-	return surface.Measure(b.field, r, b.cal.DevelopAt,
-		surface.Options{MinTiles: least, Weights: b.rq.Weights, CellsPerMM: b.cellsPerMM(x, y)})
+	o := surface.Options{MinTiles: least, Weights: b.rq.Weights, CellsPerMM: b.cellsPerMM(x, y)}
+	rd, err := surface.Measure(b.field, r, b.cal.DevelopAt, o)
+	b.readings = append(b.readings, reading{r, o, rd.Patches})
+	return rd, err
 }
 
 func (b *bench) estimate(r surface.Reading) tolerance.Estimate {

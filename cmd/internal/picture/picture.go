@@ -45,7 +45,7 @@ type Subject struct {
 	// nil leaves it as it is.
 	Develop surface.Develop
 	Marks   []Mark
-	LeftOut []surface.Region  // glare and clipped cells, drawn hatched
+	LeftOut []surface.Region  // glare, clipped cells, unusable steps: drawn hatched
 	Patches []image.Rectangle // in cells, drawn as corner ticks
 
 	Title string   // of the strip under the photo: the file's name

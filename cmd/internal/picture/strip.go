@@ -60,7 +60,7 @@ func (p *press) strip(s Subject, plates []plate, width int) strip {
 		st.notes = append(st.notes[:mostNotes], fmt.Sprintf("… and %d lines more", more))
 	}
 	if len(s.LeftOut) > 0 {
-		st.legend = append(st.legend, legend{"left out: glare, clipped", (*canvas).hatchSign})
+		st.legend = append(st.legend, legend{"left out", (*canvas).hatchSign})
 	}
 	if len(s.Patches) > 0 {
 		st.legend = append(st.legend, legend{"patch", (*canvas).patchSign})

@@ -29,7 +29,7 @@ func (p Photo) writeText(w io.Writer) {
 		writeHint(w, "  ", p.Hint)
 		return
 	}
-	fmt.Fprintf(w, "%s: against the %s\n", p.File, p.Reference.words())
+	fmt.Fprintf(w, "%s: against the %s\n", p.File, p.Reference.Against())
 	tab := tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
 	fmt.Fprintln(tab, "  piece\tverdict\tΔE00\tblotch\tthe piece is")
 	for _, piece := range p.Pieces {
@@ -63,7 +63,8 @@ func (p Piece) writeReasons(w io.Writer) {
 	writeHint(w, "  ", p.Hint)
 }
 
-func (r Reference) words() string {
+// Against says in words what pieces were held against.
+func (r Reference) Against() string {
 	if r.Source == InFrame {
 		return "swatch in the photo"
 	}

@@ -1,0 +1,71 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"evenhide/cmd/internal/picture"
+)
+
+// pictures draws each photo of a check into a file of its own.
+type pictures struct {
+	paths []string // by photo
+	err   error    // the first picture that could not be written
+}
+
+// newPictures names the pictures of the photos after path, numbered when there
+// are several photos. It refuses names that cannot be written or would take a
+// photo's place. It returns nil for no path.
+func newPictures(path string, photos []string) (*pictures, error) {
+	if path == "" {
+		return nil, nil
+	}
+	if err := picture.Check(path); err != nil {
+		return nil, err
+	}
+	p := &pictures{}
+	for i := range photos {
+		name := path
+		if len(photos) > 1 {
+			ending := filepath.Ext(path)
+			name = fmt.Sprintf("%s-%d%s", strings.TrimSuffix(path, ending), i+1, ending)
+		}
+		if err := spare("check", "--picture", name, photos); err != nil {
+			return nil, err
+		}
+		p.paths = append(p.paths, name)
+	}
+	return p, nil
+}
+
+// spare refuses to write the file of an option over one of the photos, by
+// whatever name or link.
+func spare(command, option, path string, photos []string) error {
+	there, err := os.Stat(path)
+	if err != nil {
+		return nil // nothing to lose, and writing will say what is wrong
+	}
+	for _, photo := range photos {
+		if in, err := os.Stat(photo); err == nil && os.SameFile(there, in) {
+			return misuse(command, "%s %s would overwrite the photo %s: give it another name", option, path, photo)
+		}
+	}
+	return nil
+}
+
+// draw writes the picture of the i-th photo.
+func (p *pictures) draw(i int, s picture.Subject) {
+	if err := picture.Write(p.paths[i], picture.Draw(s)); err != nil && p.err == nil {
+		p.err = err
+	}
+}
+
+// failed returns why a picture is missing.
+func (p *pictures) failed() error {
+	if p == nil {
+		return nil
+	}
+	return p.err
+}

@@ -1,0 +1,126 @@
+package check
+
+import (
+	"fmt"
+	"image"
+	"path/filepath"
+
+	"evenhide/calibrate/card"
+	"evenhide/cmd/internal/picture"
+	"evenhide/cmd/internal/report"
+	"evenhide/colour"
+	"evenhide/colour/surface"
+	"evenhide/colour/tolerance"
+)
+
+// reading is what was measured of one region, as far as a picture shows it.
+type reading struct {
+	region  surface.Region
+	options surface.Options
+	patches []surface.Patch
+}
+
+// subject returns what a picture of a check shows. A photo that was not judged,
+// for failed, is shown as far as the check came; b is nil when it did not come to
+// the colours.
+func (rq Request) subject(f *colour.Field, b *bench, out *report.Photo, failed error) picture.Subject {
+	s := picture.Subject{Field: f, Title: filepath.Base(out.File)}
+	if b != nil && b.cal != nil {
+		s.Develop = b.cal.DevelopAt
+		b.showGreys(&s)
+		b.showWindows(&s)
+		b.showReadings(&s)
+	}
+	for _, p := range out.Pieces {
+		s.Marks = append(s.Marks, mark(p, f.Cell))
+	}
+	if failed != nil {
+		s.Notes = append(s.Notes, "not judged: "+failed.Error())
+	} else {
+		s.Notes = append(s.Notes, fmt.Sprintf("against the %s; ships up to ΔE00 %.1f, blotch %.1f",
+			out.Reference.Against(), rq.Limits.DE, rq.Limits.Blotch))
+	}
+	if out.Calibration != nil {
+		s.Notes = append(s.Notes, out.Calibration.Warnings...)
+	}
+	return s
+}
+
+// mark returns a piece with the figures of its line in the text, or with the
+// reasons why there are none to go by.
+func mark(p report.Piece, cell int) picture.Mark {
+	m := picture.Mark{Kind: picture.Piece, Label: p.Name, Verdict: p.Verdict}
+	if p.Zone {
+		m.Kind = picture.Zone
+	}
+	for _, c := range p.Outline {
+		m.Outline = append(m.Outline, surface.Corner{X: float64(c[0]) / float64(cell), Y: float64(c[1]) / float64(cell)})
+	}
+	if p.Verdict == tolerance.Retake || p.Measures == nil {
+		m.Text = p.Reasons
+		return m
+	}
+	m.Text = []string{fmt.Sprintf("ΔE00 %.1f ± %.1f", p.DE00, p.U), fmt.Sprintf("blotch %.1f", p.Blotch.RMS), p.Words}
+	return m
+}
+
+// showGreys adds the card and the grey steps, each where it was read; those that
+// were not used are left out.
+func (b *bench) showGreys(s *picture.Subject) {
+	outlines := map[image.Rectangle][]surface.Corner{}
+	if b.found != nil {
+		s.Marks = append(s.Marks, picture.Mark{Kind: picture.Card, Outline: b.corners(b.found.Outline())})
+		for _, step := range b.card.Steps {
+			outlines[b.region(step.Box, stepMargin).Rect] = b.corners(b.found.Quad(step.Box, stepMargin))
+		}
+	}
+	for _, step := range b.cal.Steps {
+		outline := outlines[step.Rect]
+		if outline == nil {
+			outline = corners(step.Rect)
+		}
+		s.Marks = append(s.Marks, picture.Mark{Kind: picture.Step, Outline: outline, Label: fmt.Sprintf("%.0f", step.L)})
+		if !step.Used {
+			s.LeftOut = append(s.LeftOut, step.Region)
+		}
+	}
+}
+
+// showWindows adds where the swatch and the hide were read.
+func (b *bench) showWindows(s *picture.Subject) {
+	add := func(name string, outline []surface.Corner) {
+		s.Marks = append(s.Marks, picture.Mark{Kind: picture.Window, Outline: outline, Label: name})
+	}
+	window := func(box card.Box) []surface.Corner { return b.corners(b.found.Quad(box, windowMargin)) }
+	switch {
+	case b.rq.Swatch != nil:
+		add("swatch", corners(b.field.Cells(b.rq.Swatch.Rect)))
+	case b.rq.Reference == nil && b.found != nil:
+		add("swatch", window(b.card.Swatch))
+	}
+	if b.found != nil && !b.empty(b.window(b.card.Hide)) {
+		add("hide", window(b.card.Hide))
+	}
+}
+
+// showReadings adds the patches of the pieces, and everywhere the cells that were
+// left out.
+func (b *bench) showReadings(s *picture.Subject) {
+	for _, r := range b.readings {
+		if out := surface.LeftOut(b.field, r.region, b.cal.DevelopAt, r.options); !out.Rect.Empty() {
+			s.LeftOut = append(s.LeftOut, out)
+		}
+		if r.options.MinTiles == leastTiles {
+			continue // a window is one patch
+		}
+		for _, p := range r.patches {
+			s.Patches = append(s.Patches, p.Rect)
+		}
+	}
+}
+
+// corners returns the corners of a rectangle of cells.
+func corners(r image.Rectangle) []surface.Corner {
+	x0, y0, x1, y1 := float64(r.Min.X), float64(r.Min.Y), float64(r.Max.X), float64(r.Max.Y)
+	return []surface.Corner{{X: x0, Y: y0}, {X: x1, Y: y0}, {X: x1, Y: y1}, {X: x0, Y: y1}}
+}
