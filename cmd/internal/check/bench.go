@@ -22,6 +22,7 @@ type bench struct {
 	sheet    *calibrate.Sheet // nil when no sheet tells of the light
 	notes    []string
 	readings []reading // every one that was taken
+	judged   []piece
 }
 
 // bench finds the greys in the field, fits the camera to them, and takes the

@@ -3,7 +3,9 @@ package check
 import (
 	"fmt"
 	"image"
+	"math"
 	"path/filepath"
+	"slices"
 
 	"evenhide/calibrate/card"
 	"evenhide/cmd/internal/picture"
@@ -30,6 +32,10 @@ func (rq Request) subject(f *colour.Field, b *bench, out *report.Photo, failed e
 		b.showGreys(&s)
 		b.showWindows(&s)
 		b.showReadings(&s)
+		for _, p := range b.judged {
+			s.LeftOut = append(s.LeftOut, b.fittings(p))
+		}
+		s.LeftOut = slices.DeleteFunc(s.LeftOut, func(r surface.Region) bool { return r.Rect.Empty() })
 	}
 	for _, p := range out.Pieces {
 		s.Marks = append(s.Marks, mark(p, f.Cell))
@@ -107,9 +113,7 @@ func (b *bench) showWindows(s *picture.Subject) {
 // left out.
 func (b *bench) showReadings(s *picture.Subject) {
 	for _, r := range b.readings {
-		if out := surface.LeftOut(b.field, r.region, b.cal.DevelopAt, r.options); !out.Rect.Empty() {
-			s.LeftOut = append(s.LeftOut, out)
-		}
+		s.LeftOut = append(s.LeftOut, surface.LeftOut(b.field, r.region, b.cal.DevelopAt, r.options))
 		if r.options.MinTiles == leastTiles {
 			continue // a window is one patch
 		}
@@ -117,6 +121,43 @@ func (b *bench) showReadings(s *picture.Subject) {
 			s.Patches = append(s.Patches, p.Rect)
 		}
 	}
+}
+
+// fittings returns the cells within a piece that do not belong to its leather:
+// holes, fittings, shine. The margin along its edge is not among them.
+func (b *bench) fittings(p piece) surface.Region {
+	if p.region.In == nil {
+		return surface.Region{}
+	}
+	const rimMM, rimShare = 3, .008 // a little more than a piece's margin; of the photo's longer side without a scale
+	box := p.region.Rect
+	rim := rimMM * b.cellsPerMM(float64(box.Min.X+box.Max.X)/2, float64(box.Min.Y+box.Max.Y)/2)
+	if rim == 0 {
+		rim = rimShare * float64(max(b.field.W, b.field.H))
+	}
+	out := surface.Polygon(p.outline, box)
+	for i := range out.In {
+		x, y := out.Rect.Min.X+i%out.Rect.Dx(), out.Rect.Min.Y+i/out.Rect.Dx()
+		measured := p.region.In[(y-box.Min.Y)*box.Dx()+x-box.Min.X]
+		out.In[i] = out.In[i] && !measured && away(p.outline, float64(x)+.5, float64(y)+.5) > rim
+	}
+	return out
+}
+
+// away returns how far x, y lies from an outline.
+func away(outline []surface.Corner, x, y float64) float64 {
+	least := math.Inf(1)
+	last := outline[len(outline)-1]
+	for _, c := range outline {
+		dx, dy := c.X-last.X, c.Y-last.Y
+		t := 0.0
+		if length := dx*dx + dy*dy; length > 0 {
+			t = min(max(((x-last.X)*dx+(y-last.Y)*dy)/length, 0), 1)
+		}
+		least = min(least, math.Hypot(last.X+t*dx-x, last.Y+t*dy-y))
+		last = c
+	}
+	return least
 }
 
 // corners returns the corners of a rectangle of cells.

@@ -5,6 +5,7 @@ import (
 	"image/color"
 	"image/draw"
 	"math"
+	"slices"
 
 	"evenhide/colour/surface"
 )
@@ -105,14 +106,26 @@ func (c *canvas) strokes(lines [][]point, width float64, with ink, clip image.Re
 }
 
 // ticks marks the corners of patches, thinly, so that the leather stays to be
-// seen.
-func (c *canvas) ticks(patches []image.Rectangle, v view) {
+// seen: those that lie in a piece, where there are pieces.
+func (c *canvas) ticks(s Subject, v view) {
+	var pieces [][]point
+	for _, m := range s.Marks {
+		if points := v.outline(m.Outline); m.judged() && points != nil {
+			pieces = append(pieces, points)
+		}
+	}
 	var lines [][]point
-	for _, r := range patches {
-		if !r.Empty() {
-			lines = append(lines, c.corners(
-				v.at(surface.Corner{X: float64(r.Min.X), Y: float64(r.Min.Y)}),
-				v.at(surface.Corner{X: float64(r.Max.X), Y: float64(r.Max.Y)}))...)
+	for _, r := range s.Patches {
+		if r.Empty() {
+			continue
+		}
+		for _, tick := range c.corners(
+			v.at(surface.Corner{X: float64(r.Min.X), Y: float64(r.Min.Y)}),
+			v.at(surface.Corner{X: float64(r.Max.X), Y: float64(r.Max.Y)})) {
+			in := func(piece []point) bool { return inside(piece, tick[1]) }
+			if len(pieces) == 0 || slices.ContainsFunc(pieces, in) {
+				lines = append(lines, tick)
+			}
 		}
 	}
 	c.thinly(lines, v.photo)
@@ -120,7 +133,7 @@ func (c *canvas) ticks(patches []image.Rectangle, v view) {
 
 // corners returns the four ticks inside the rectangle from a to b.
 func (c *canvas) corners(a, b point) [][]point {
-	length, inset := min(9*c.unit, (b.x-a.x)/4, (b.y-a.y)/4), 2*c.unit
+	length, inset := min(7*c.unit, (b.x-a.x)/4, (b.y-a.y)/4), 2*c.unit
 	var lines [][]point
 	for _, dx := range []float64{1, -1} {
 		for _, dy := range []float64{1, -1} {

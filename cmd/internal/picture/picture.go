@@ -81,7 +81,7 @@ func Draw(s Subject) *image.RGBA {
 	c.clear(v.ground, inkOf(ground))
 	v.develop(c.img, s.Field, s.Develop)
 	c.hatch(s.LeftOut, v)
-	c.ticks(s.Patches, v)
+	c.ticks(s, v)
 	for _, m := range s.Marks {
 		c.outline(m, v)
 		c.lightness(m, v)
