@@ -176,7 +176,8 @@ func (s *stage) meanLight() [3]float64 {
 }
 
 // row develops one row of light into RGBA codes. The sensor clips at full scale
-// before the colour matrix, as real ones do.
+// before the colour matrix, as real ones do; noise is put in after it, as much as
+// is left of it in a photo.
 func (d *developer) row(pix []uint8, light []float32, y int) {
 	rng := rand.New(rand.NewPCG(d.Seed, 1<<32+uint64(y)))
 	c := &d.Camera
@@ -187,14 +188,13 @@ func (d *developer) row(pix []uint8, light []float32, y int) {
 		k := d.exposure * (1 - c.Vignette*(dx*dx+dy*dy)/(d.corner*d.corner))
 		var raw [3]float32
 		for i := range raw {
-			v := (float64(light[3*x+i]) + d.veil[i]) * k
+			raw[i] = float32(min((float64(light[3*x+i])+d.veil[i])*k, 1))
+		}
+		for i, m := range d.matrix {
+			v := float64(m[0]*raw[0] + m[1]*raw[1] + m[2]*raw[2])
 			if noisy {
 				v += math.Sqrt(c.Shot*max(v, 0)+c.Read*c.Read) * rng.NormFloat64()
 			}
-			raw[i] = float32(min(v, 1))
-		}
-		for i, m := range d.matrix {
-			v := m[0]*raw[0] + m[1]*raw[1] + m[2]*raw[2]
 			pix[4*x+i] = d.codes[int(min(max(v, 0), 1)*(codeSteps-1)+.5)]
 		}
 		pix[4*x+3] = 255

@@ -63,7 +63,7 @@ type Camera struct {
 	Blur         float64 // sigma of the lens blur in pixels
 	Vignette     float64 // light lost in the picture's corners, 0..1
 	Flare        float64 // veil over the picture, as a fraction of its mean
-	Shot, Read   float64 // noise variance per unit of light; noise at no light (sd)
+	Shot, Read   float64 // noise in the developed linear photo: variance per unit of light; sd at no light
 	Tone         Tone
 	P3           bool // encode as Display P3 instead of sRGB
 }
