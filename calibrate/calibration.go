@@ -59,7 +59,24 @@ func FitIn(f *colour.Field, steps []Step, light *Light) (*Calibration, error) {
 		return nil, err
 	}
 	c.report()
-	return c, nil
+	return c, c.refuseCopies()
+}
+
+// refuseCopies refuses greys of which copies in two places differ although the
+// light there is known: then nobody knows which part of the scene is lit as which.
+func (c *Calibration) refuseCopies() error {
+	sum, n := 0.0, 0.0
+	for i := 1; i < len(c.Steps); i++ {
+		if a, b := c.Steps[i-1], c.Steps[i]; a.L == b.L && a.Used && b.Used {
+			sum, n = sum+(a.Residual-b.Residual)*(a.Residual-b.Residual), n+1
+		}
+	}
+	const most = 3.5 // L* RMS: noise and print keep well under 1.5
+	if apart := math.Sqrt(sum / max(n, 1)); c.light != nil && apart > most {
+		return refusal.New(ErrGrey, "move card and pieces out of shadows' edges and shine, and take the photo again",
+			"equal greys on the card differ by %.1f L*: a shadow or shine lies on a part of it", apart)
+	}
+	return nil
 }
 
 // middle returns the middle of the steps' places, in cells.
@@ -204,6 +221,7 @@ func (c *Calibration) fitMany(s samples) error {
 			c.others = append(c.others, variant{other, math.Sqrt(float64(n-1) / float64(n))})
 		}
 	}
+	c.doubtFlare(s, m)
 	if s.nominal {
 		c.doubtPrint(s, m)
 	}
@@ -212,6 +230,16 @@ func (c *Calibration) fitMany(s samples) error {
 		c.Method += fmt.Sprintf(", flare %.2g %%", 100*m.flare)
 	}
 	return nil
+}
+
+// doubtFlare adds a calibration with more flare. The greys tell flare from tone only
+// as well as they agree among themselves.
+func (c *Calibration) doubtFlare(s samples, m model) {
+	const mostFlare, agreed = .004, 1.0 // reflectance; L* of left-out error
+	m.flare += mostFlare * min(1, c.LeftOut/agreed)
+	if other, _, ok := s.fit(m); ok && c.LeftOut > 0 {
+		c.others = append(c.others, variant{other, 1})
+	}
 }
 
 // doubtPrint adds what a printer may have got wrong smoothly along the greys,
