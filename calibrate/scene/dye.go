@@ -23,8 +23,8 @@ type Dye struct {
 // chosen by eye to give the colour that the name says at strength 1.
 func Dyes() []Dye {
 	return []Dye{
-		{"Fenland tan", .03, []band{{1.5, 430, 70}, {.45, 530, 45}}},
-		{"Harrow brown", .10, []band{{4.2, 430, 80}, {1.9, 530, 55}, {.5, 610, 50}}},
+		{"Fenland tan", .03, []band{{2.4, 430, 65}, {.32, 530, 45}}},
+		{"Harrow brown", .10, []band{{6.5, 430, 75}, {1.5, 530, 55}, {.6, 610, 50}}},
 		{"Peat brown", .6, []band{{9, 430, 90}, {5, 540, 65}, {2.2, 620, 60}}},
 		{"Sloe black", 8, []band{{5, 480, 120}, {5, 600, 80}}},
 		{"Brent oxblood", .25, []band{{5, 430, 60}, {7, 530, 45}, {.6, 600, 30}}},
@@ -68,10 +68,13 @@ func (b Blend) absorption() Spectrum {
 }
 
 // bareHide returns the reflectance of undyed vegetable-tanned leather: a smooth
-// rise from 0.11 at 400 nm to 0.6 at 700 nm. It is invented: no open measured
-// spectrum of leather was found.
+// rise from 0.13 at 400 nm to 0.65 at 700 nm, steepest in the blue and in the
+// orange, which makes it a pinkish tan. It is invented, since no open measured
+// spectrum of leather was found: two steps fitted to L* 70, a* 10, b* 24 (D65), the
+// middle of what natural leather is said to have (from memory, low confidence).
 func bareHide() Spectrum {
-	return spectrumOf(func(nm float64) float64 { return 0.02 + 0.6/(1+math.Exp((505-nm)/62)) })
+	rise := func(nm, middle, width float64) float64 { return 1 / (1 + math.Exp((middle-nm)/width)) }
+	return spectrumOf(func(nm float64) float64 { return .01 + .3*rise(nm, 415, 35) + .35*rise(nm, 590, 30) })
 }
 
 // ks returns the Kubelka-Munk ratio K/S of reflectance r, 0 < r <= 1.

@@ -35,6 +35,21 @@ func TestSmoothGivesTheColourAsked(t *testing.T) {
 	}
 }
 
+func TestBareHideIsPinkishTan(t *testing.T) {
+	r := bareHide()
+	for i := 1; i < samples; i++ {
+		if r[i] <= r[i-1] {
+			t.Errorf("it falls at %g nm", wavelength(i))
+		}
+	}
+	s := loadSpectra(t)
+	d65 := s.lights[D65]
+	const fitted = .5 // of the fit: its figures are rounded to two digits
+	if c := toLab(s.xyz(&r, &d65), s.white(&d65)); deltaE2000(c, colour.Lab{L: 70, A: 10, B: 24}) > fitted {
+		t.Errorf("%v", c)
+	}
+}
+
 func TestDyesDarkenTowardsTheirName(t *testing.T) {
 	s := loadSpectra(t)
 	e, err := s.newEye("", "", "")
