@@ -23,7 +23,11 @@ func build(spectra fs.FS) (map[string][]byte, error) {
 	files := map[string][]byte{}
 	var records []record
 	var pages []page
-	for _, d := range demos() {
+	all, err := demos()
+	if err != nil {
+		return nil, err
+	}
+	for _, d := range all {
 		data, truth, err := encode(d, s)
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", d.file, err)
@@ -46,21 +50,21 @@ type page struct {
 	Story string
 }
 
-// Piece returns the photo's only piece.
-func (p page) Piece() itemRecord {
+// Pieces returns the photo's pieces.
+func (p page) Pieces() []itemRecord {
+	var out []itemRecord
 	for _, it := range p.Items {
 		if it.Kind == scene.Piece {
-			return it
+			out = append(out, it)
 		}
 	}
-	return itemRecord{}
+	return out
 }
 
-// Command returns the command line that checks the photo, its places taken from
-// the truth.
-func (p page) Command() string {
+// Places returns the options that say where the greys, the swatch and the pieces
+// of a photo without a card lie, from the truth.
+func (p page) Places() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "evenhide check testdata/demo/%s", p.File)
 	for _, it := range p.Items {
 		box := fmt.Sprintf("%d,%d,%d,%d", it.Box[0], it.Box[1], it.Box[2], it.Box[3])
 		switch it.Kind {

@@ -11,7 +11,9 @@ import (
 	"path/filepath"
 	"time"
 
+	"evenhide/calibrate/card"
 	"evenhide/calibrate/scene"
+	"evenhide/colour"
 )
 
 func main() {
@@ -60,7 +62,26 @@ type record struct {
 	Camera string       `json:"camera"`
 	Taken  time.Time    `json:"taken"`
 	Colour string       `json:"colour"`
+	Card   *cardRecord  `json:"card,omitempty"`
 	Items  []itemRecord `json:"items"`
+}
+
+// cardRecord is what truth.json says of the printed card: what its greys are
+// said to be, paper first, and CIELAB under D65, 2°, of what was printed.
+type cardRecord struct {
+	Serial   string      `json:"serial"`
+	NominalL []number    `json:"nominal_l"`
+	Lab      [][3]number `json:"lab"`
+}
+
+func newCardRecord(levels [256]colour.Lab) *cardRecord {
+	r := &cardRecord{Serial: cardSerial}
+	steps := card.NewLayout().Steps
+	for _, s := range steps[:len(steps)/2] { // the other row has them again
+		c := levels[s.Fill]
+		r.NominalL, r.Lab = append(r.NominalL, number(s.L)), append(r.Lab, lab(c.L, c.A, c.B))
+	}
+	return r
 }
 
 // itemRecord is what truth.json says of one thing in a photo. Box is X, Y, width
@@ -86,6 +107,9 @@ func (n number) MarshalJSON() ([]byte, error) { return fmt.Appendf(nil, "%.3f", 
 
 func newRecord(d demo, t scene.Truth) record {
 	r := record{File: d.file, Seed: d.scene.Seed, Light: d.scene.Light.Name, Camera: d.scene.Camera.Sensor, Taken: d.taken, Colour: d.colour}
+	if len(t.Levels) > 0 {
+		r.Card = newCardRecord(t.Levels[0])
+	}
 	for _, it := range t.Items {
 		if it.Kind == scene.Other {
 			continue

@@ -10,7 +10,7 @@ import (
 )
 
 // BenchmarkDraw draws a 12 megapixel phone photo, read as 3 M cells, with a
-// calibration as a check has it: the wallet's six greys, in a larger field.
+// calibration as a check has it: the card of the wallet's photo, in a larger field.
 func BenchmarkDraw(b *testing.B) {
 	small := wallet(b)
 	f := colour.NewField(2016, 1512, 2)

@@ -11,6 +11,7 @@ import (
 	"github.com/disintegration/imaging"
 
 	"evenhide/calibrate"
+	"evenhide/calibrate/card"
 	"evenhide/calibrate/photo"
 	"evenhide/calibrate/scene"
 	"evenhide/colour"
@@ -26,22 +27,33 @@ func box(r image.Rectangle) []surface.Corner {
 func xywh(x, y, w, h int) image.Rectangle { return image.Rect(x, y, x+w, y+h) }
 
 // demo is a demo photo with invented figures for its piece.
-func demo(t testing.TB, name string, greys []image.Rectangle, swatch image.Rectangle, piece Mark) Subject {
+func demo(t testing.TB, name string, piece Mark) Subject {
 	t.Helper()
 	p, err := photo.Open(filepath.Join("../../../testdata/demo", name), photo.Limits{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := Subject{Field: p.Field, Title: name, Notes: []string{"ships up to ΔE00 2.0, blotch 1.5"}}
+	found, err := card.Find(p.Field)
+	if err != nil {
+		t.Fatal(err)
+	}
+	corners := func(quad [4]card.Pixel) (out []surface.Corner) {
+		for _, q := range quad {
+			out = append(out, surface.Corner(q))
+		}
+		return out
+	}
+	s := Subject{Field: p.Field, Title: name, Notes: []string{"ships up to ΔE00 2.0, blotch 1.5"},
+		Marks: []Mark{{Kind: Card, Outline: corners(found.Outline())}}}
+	l := card.NewLayout()
 	var steps []calibrate.Step
-	for i, l := range []float64{90, 76, 62, 48, 35, 24} {
-		steps = append(steps, calibrate.Step{Region: surface.Region{Rect: p.Field.Cells(greys[i])}, L: l})
-		s.Marks = append(s.Marks, Mark{Kind: Step, Outline: box(greys[i]), Label: fmt.Sprint(l)})
+	for _, step := range l.Steps {
+		outline := corners(found.Quad(step.Box, 1.5))
+		steps = append(steps, calibrate.Step{Region: surface.Polygon(outline, p.Field.Bounds()), L: step.L, Nominal: true})
+		s.Marks = append(s.Marks, Mark{Kind: Step, Outline: outline, Label: fmt.Sprintf("%.0f", step.L)})
 	}
 	s.Develop = developed(t, p.Field, steps)
-	s.Marks = append(s.Marks,
-		Mark{Kind: Card, Outline: box(greys[0].Union(greys[5]).Inset(-16))},
-		Mark{Kind: Window, Outline: box(swatch), Label: "swatch"}, piece)
+	s.Marks = append(s.Marks, Mark{Kind: Window, Outline: corners(found.Quad(l.Swatch, 4)), Label: "swatch"}, piece)
 	return s
 }
 
@@ -55,26 +67,23 @@ func developed(t testing.TB, f *colour.Field, steps []calibrate.Step) surface.De
 }
 
 func wallet(t testing.TB) Subject {
-	s := demo(t, "wallet.jpg", []image.Rectangle{xywh(139, 149, 68, 87), xywh(231, 146, 69, 89), xywh(322, 144, 71, 89),
-		xywh(414, 142, 73, 89), xywh(508, 140, 75, 90), xywh(602, 139, 76, 91)}, xywh(835, 135, 184, 128),
-		Mark{Kind: Piece, Outline: box(xywh(246, 453, 859, 369)), Label: "1", Verdict: tolerance.Ship,
+	s := demo(t, "wallet.jpg",
+		Mark{Kind: Piece, Outline: box(xywh(353, 648, 1014, 438)), Label: "1", Verdict: tolerance.Ship,
 			Text: []string{"ΔE00 0.6 ± 0.3", "blotch 0.4", "a hair lighter"}})
 	for y := range 4 {
 		for x := range 9 {
-			s.Patches = append(s.Patches, xywh(255+x*94, 460+y*90, 88, 84))
+			s.Patches = append(s.Patches, xywh(362+x*110, 656+y*106, 104, 100))
 		}
 	}
-	s.LeftOut = []surface.Region{{Rect: xywh(700, 600, 80, 50)}}
+	s.LeftOut = []surface.Region{{Rect: xywh(860, 850, 100, 60)}}
 	return s
 }
 
 // strap has a piece with a name and a zone.
 func strap(t testing.TB) Subject {
-	s := demo(t, "strap.jpg", []image.Rectangle{xywh(107, 147, 73, 90), xywh(203, 146, 74, 90), xywh(299, 144, 75, 91),
-		xywh(395, 144, 76, 91), xywh(491, 143, 77, 91), xywh(586, 143, 79, 90)}, xywh(811, 131, 186, 124),
-		Mark{Kind: Piece, Outline: box(xywh(163, 543, 646, 94)), Label: "strap", Verdict: tolerance.AnotherCoat,
-			Text: []string{"ΔE00 4.3 ± 0.3", "lighter, weaker, a little yellower"}})
-	s.Marks = append(s.Marks, Mark{Kind: Zone, Outline: box(xywh(650, 550, 120, 80)), Label: "fold", Verdict: tolerance.Retake,
+	s := demo(t, "strap.jpg", Mark{Kind: Piece, Outline: box(xywh(246, 772, 781, 106)), Label: "strap", Verdict: tolerance.AnotherCoat,
+		Text: []string{"ΔE00 4.3 ± 0.3", "lighter, weaker, a little yellower"}})
+	s.Marks = append(s.Marks, Mark{Kind: Zone, Outline: box(xywh(850, 780, 140, 90)), Label: "fold", Verdict: tolerance.Retake,
 		Text: []string{"glare over 41 %"}})
 	return s
 }
