@@ -49,7 +49,7 @@ func FitIn(f *colour.Field, steps []Step, light *Light) (*Calibration, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := &Calibration{Steps: readings, LeftOut: math.NaN(), light: light.RelativeTo(middle(steps))}
+	c := &Calibration{Steps: readings, LeftOut: math.NaN(), light: light.RelativeTo(middle(readings))}
 	s := newSamples(used(readings), c.light)
 	fit := c.fitMany
 	if s.len() == 1 {
@@ -80,7 +80,7 @@ func (c *Calibration) refuseCopies() error {
 }
 
 // middle returns the middle of the steps' places, in cells.
-func middle(steps []Step) (x, y float64) {
+func middle(steps []StepReading) (x, y float64) {
 	for _, s := range steps {
 		p := s.middle()
 		x, y = x+p.X/float64(len(steps)), y+p.Y/float64(len(steps))

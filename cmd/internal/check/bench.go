@@ -39,8 +39,13 @@ func (rq Request) bench(f *colour.Field) (*bench, error) {
 	b.sheet, err = calibrate.FindSheet(f, b.cal.Develop, b.printed())
 	if err != nil {
 		b.sheet = nil
-		b.notes = append(b.notes, fmt.Sprintf("the light is taken for even: %v", err))
-		return b, nil
+		light, how := b.cal.LightOfCopies(), "from the card's two rows of greys"
+		if light == nil {
+			how = "for even"
+		}
+		b.notes = append(b.notes, fmt.Sprintf("the light is taken %s: %v", how, err))
+		b.cal, err = calibrate.FitIn(f, steps, light)
+		return b, err
 	}
 	b.notes = append(b.notes, b.sheet.Warnings...)
 	b.cal, err = calibrate.FitIn(f, steps, b.sheet.Light)
@@ -64,9 +69,9 @@ func (b *bench) steps() ([]calibrate.Step, error) {
 	}
 	b.found = &found
 	measured, known := b.rq.Measured[found.Serial]
-	b.measured = known
+	b.measured = known && !measured.LevelOnly
 	for _, s := range b.card.Steps {
-		step := calibrate.Step{Region: b.region(s.Box, stepMargin), L: s.L, Nominal: !known}
+		step := calibrate.Step{Region: b.region(s.Box, stepMargin), L: s.L, Nominal: !b.measured}
 		if known {
 			step.L = measured.L[s.Level]
 		}

@@ -67,6 +67,9 @@ func (rq Request) fill(path string, out *report.Photo) error {
 		return fmt.Errorf("%s: %w", path, err)
 	}
 	b, err := rq.bench(p.Field)
+	if errors.Is(err, card.ErrNoCard) && p.Field.Cell > 1 {
+		p, b, err = rq.lookCloser(path, p, err)
+	}
 	if err == nil {
 		err = b.judge(out)
 	}
@@ -77,6 +80,21 @@ func (rq Request) fill(path string, out *report.Photo) error {
 		return fmt.Errorf("%s: %w", path, err)
 	}
 	return nil
+}
+
+// lookCloser reads the photo again in finer cells and looks for a card that was
+// too small to be found; without success what was found wrong before stands.
+func (rq Request) lookCloser(path string, coarse *photo.Photo, before error) (*photo.Photo, *bench, error) {
+	const mostCells = 12.6e6 // a cell a pixel for a common phone: 210 MB, for this rare case
+	p, err := photo.Open(path, photo.Limits{MaxPixels: rq.MaxPixels, MaxCells: mostCells})
+	if err != nil || p.Field.Cell >= coarse.Field.Cell {
+		return coarse, nil, before
+	}
+	b, err := rq.bench(p.Field)
+	if errors.Is(err, card.ErrNoCard) {
+		return coarse, nil, before
+	}
+	return p, b, err
 }
 
 // inside refuses places that reach out of the photo.
