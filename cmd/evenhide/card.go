@@ -21,10 +21,15 @@ with a page on how to use it; FILE.png (300 dots an inch) or FILE.svg, the card 
   --paper a4       paper of the PDF: a4 or letter
   --serial SERIAL  six characters; a new serial when not given
   --geometry       print where everything on the card lies, as JSON, in millimetres
+
+evenhide card measure --help tells how to measure what the printer made of it.
 `
 
 // runCard is the command card.
 func runCard(args []string, stdout io.Writer) (int, error) {
+	if len(args) > 0 && args[0] == "measure" {
+		return runCardMeasure(args[1:], stdout)
+	}
 	fs := newFlags("card")
 	out := fs.String("out", "", "")
 	paper := fs.String("paper", "a4", "")

@@ -134,13 +134,12 @@ func (o checkFlags) request() (check.Request, error) {
 		name  string
 		value float64
 	}{{"tolerance", o.tolerance}, {"blotch-tolerance", o.blotchTolerance}, {"kl", o.kl}, {"max-megapixels", o.maxMegapixels}} {
-		const most = 1000 // no limit that means anything is larger, and NaN is not smaller
-		if !(n.value > 0 && n.value <= most) {
-			return rq, misuse("check", "--%s %v: wanted a number above 0, at most %d", n.name, n.value, most)
+		if err := aboveNought("check", n.name, n.value); err != nil {
+			return rq, err
 		}
 	}
 	var err error
-	if rq.Greys, err = greyPlaces(o.greys); err != nil {
+	if rq.Greys, err = greyPlaces("check", o.greys); err != nil {
 		return rq, err
 	}
 	if rq.Pieces, err = namedPlaces("--piece", o.pieces); err != nil {
@@ -164,7 +163,7 @@ func (o checkFlags) setReference(rq *check.Request) (err error) {
 		return misuse("check", "--same-light says something of --reference, which is not given")
 	case o.swatch != "":
 		rq.Swatch = &check.Place{Option: "--swatch " + o.swatch}
-		rq.Swatch.Rect, err = parseRect("--swatch", o.swatch)
+		rq.Swatch.Rect, err = parseRect("check", "--swatch", o.swatch)
 	case o.reference != "":
 		rq.Reference = new(colour.Lab)
 		*rq.Reference, err = parseLab("--reference", o.reference)

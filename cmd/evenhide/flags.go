@@ -33,3 +33,12 @@ func exitOf(err error) int {
 	}
 	return allShip
 }
+
+// aboveNought refuses an option's number that is not above 0 or far too large.
+func aboveNought(command, option string, v float64) error {
+	const most = 1000 // no limit that means anything is larger, and NaN is not smaller
+	if !(v > 0 && v <= most) {
+		return misuse(command, "--%s %v: wanted a number above 0, at most %d", option, v, most)
+	}
+	return nil
+}

@@ -13,25 +13,25 @@ import (
 
 // greyPlaces reads the values of --grey, X,Y,W,H=L. The same place may not be
 // given twice: the second L* would contradict the first.
-func greyPlaces(texts []string) ([]check.Place, error) {
+func greyPlaces(command string, texts []string) ([]check.Place, error) {
 	var places []check.Place
 	for _, text := range texts {
 		option := "--grey " + text
 		where, lightness, found := strings.Cut(text, "=")
 		if !found {
-			return nil, misuse("check", "%s: wanted X,Y,W,H=L with the grey's L*", option)
+			return nil, misuse(command, "%s: wanted X,Y,W,H=L with the grey's L*", option)
 		}
-		rect, err := parseRect("--grey", where)
+		rect, err := parseRect(command, "--grey", where)
 		if err != nil {
 			return nil, err
 		}
 		l, err := strconv.ParseFloat(lightness, 64)
 		if err != nil || !(l > 0 && l <= 100) {
-			return nil, misuse("check", "%s: L* %q is not a number above 0 and up to 100", option, lightness)
+			return nil, misuse(command, "%s: L* %q is not a number above 0 and up to 100", option, lightness)
 		}
 		for _, other := range places {
 			if other.Rect == rect {
-				return nil, misuse("check", "%s: that place is given twice", option)
+				return nil, misuse(command, "%s: that place is given twice", option)
 			}
 		}
 		places = append(places, check.Place{Option: option, L: l, Rect: rect})
@@ -49,7 +49,7 @@ func namedPlaces(option string, texts []string) ([]check.Place, error) {
 		if at := strings.LastIndex(text, "="); at >= 0 {
 			name, where = text[:at], text[at+1:]
 		}
-		rect, err := parseRect(option, where)
+		rect, err := parseRect("check", option, where)
 		switch {
 		case err != nil:
 			return nil, err
@@ -65,10 +65,10 @@ func namedPlaces(option string, texts []string) ([]check.Place, error) {
 }
 
 // parseRect reads X,Y,W,H, whole pixels: X, Y from 0, W, H from 1.
-func parseRect(option, text string) (image.Rectangle, error) {
+func parseRect(command, option, text string) (image.Rectangle, error) {
 	fields := strings.Split(text, ",")
 	if len(fields) != 4 {
-		return image.Rectangle{}, misuse("check", "%s %s: wanted four whole numbers X,Y,W,H, found %d", option, text, len(fields))
+		return image.Rectangle{}, misuse(command, "%s %s: wanted four whole numbers X,Y,W,H, found %d", option, text, len(fields))
 	}
 	var v [4]int
 	for i, f := range fields {
@@ -76,11 +76,11 @@ func parseRect(option, text string) (image.Rectangle, error) {
 		const most = 1 << 20 // pixels: no photo is that wide
 		switch {
 		case err != nil:
-			return image.Rectangle{}, misuse("check", "%s %s: %q is not a whole number", option, text, f)
+			return image.Rectangle{}, misuse(command, "%s %s: %q is not a whole number", option, text, f)
 		case n < 0 || n > most:
-			return image.Rectangle{}, misuse("check", "%s %s: %d is not between 0 and %d", option, text, n, most)
+			return image.Rectangle{}, misuse(command, "%s %s: %d is not between 0 and %d", option, text, n, most)
 		case n == 0 && i >= 2:
-			return image.Rectangle{}, misuse("check", "%s %s: the place has no size", option, text)
+			return image.Rectangle{}, misuse(command, "%s %s: the place has no size", option, text)
 		}
 		v[i] = n
 	}

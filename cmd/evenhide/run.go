@@ -19,6 +19,7 @@ const usage = `evenhide tells how far dyed leather is from its colour's referenc
 
   evenhide check [options] PHOTO...   measure pieces in photos and judge them
   evenhide card --out FILE            write the grey card to print
+  evenhide card measure PHOTO         measure a printed card by bought greys
   evenhide help                       show this
 
 evenhide COMMAND --help lists a command's options.
