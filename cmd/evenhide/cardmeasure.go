@@ -65,7 +65,11 @@ func runCardMeasure(args []string, stdout io.Writer) (int, error) {
 func printCard(w io.Writer, r check.CardReading, out string) error {
 	fmt.Fprintf(w, "card %s\n", r.Serial)
 	tab := tabwriter.NewWriter(w, 0, 0, 3, ' ', tabwriter.AlignRight)
-	fmt.Fprintln(tab, "  grey\tasked L*\tprinted L*\toff by\t")
+	made := "printed L*"
+	if r.LevelOnly {
+		made = "at that level"
+	}
+	fmt.Fprintf(tab, "  grey\tasked L*\t%s\toff by\t\n", made)
 	for i, l := range r.L {
 		fmt.Fprintf(tab, "  %d\t%.1f\t%.1f\t%+.1f\t\n", i+1, r.Nominal[i], l, l-r.Nominal[i])
 	}

@@ -23,8 +23,9 @@ func TestCommands(t *testing.T) {
 		UpdateScripts: os.Getenv("UPDATE") != "",
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("DEMO", root+"/../../testdata/demo")
+			env.Setenv("SPECTRA", root+"/../../testdata/spectra")
 			return nil
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"paint": paint},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"paint": paint, "render": render},
 	})
 }

@@ -1,0 +1,61 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"image"
+	"image/png"
+	"os"
+	"strconv"
+
+	"github.com/rogpeppe/go-internal/testscript"
+
+	"evenhide/calibrate/card"
+	"evenhide/calibrate/scene"
+	"evenhide/colour"
+)
+
+// render makes a photo of the card RWX3PN for a script: render FILE SEED [L]... .
+// With lightnesses L, bought greys of those lie on the sheet instead of pieces;
+// GREYL is set to where each lies, as --grey wants it.
+func render(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: render FILE SEED [L]...")
+	}
+	seed, err := strconv.ParseUint(args[1], 10, 64)
+	ts.Check(err)
+	var buf bytes.Buffer
+	ts.Check(card.WritePNG(&buf, "RWX3PN"))
+	img, err := png.Decode(&buf)
+	ts.Check(err)
+	window := func(b card.Box) scene.Window {
+		return scene.Window{X: float64(b.X), Y: float64(b.Y), W: float64(b.W), H: float64(b.H)}
+	}
+	const mmPerInch = 25.4
+	l := card.NewLayout()
+	sc := scene.RandomOn(scene.Print{Image: img.(*image.Gray), MMPerPixel: mmPerInch / card.PNGDotsPerInch,
+		Swatch: window(l.Swatch), Hide: window(l.Hide)}, seed, scene.Calm)
+	sc.Width, sc.Height = 1600, 1200
+	if len(args) > 2 {
+		sc.Layers[0].Error = 2
+		sc.Items = sc.Items[:2] // swatch and hide
+	}
+	for i, text := range args[2:] {
+		l, err := strconv.ParseFloat(text, 64)
+		ts.Check(err)
+		sc.Items = append(sc.Items, scene.Item{Name: text, Kind: scene.Step, Outline: scene.Rect(30, 30, 0), NominalL: l,
+			Pose: scene.Pose{X: 40 + 34*float64(i), Y: 110}, Material: scene.Plain(colour.Lab{L: l})})
+	}
+	spectra, err := scene.Load(os.DirFS(ts.Getenv("SPECTRA")))
+	ts.Check(err)
+	photo, truth, err := scene.Render(sc, spectra)
+	ts.Check(err)
+	f, err := os.Create(ts.MkAbs(args[0]))
+	ts.Check(err)
+	defer f.Close()
+	ts.Check(scene.WriteJPEG(f, photo, scene.File{Quality: 90}))
+	for _, text := range args[2:] {
+		b := truth.Find(text).Box
+		ts.Setenv("GREY"+text, fmt.Sprintf("%d,%d,%d,%d=%s", b.Min.X, b.Min.Y, b.Dx(), b.Dy(), text))
+	}
+}
