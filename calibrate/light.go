@@ -92,20 +92,6 @@ func (l *Light) Relative(x0, y0, x1, y1 float64) (level, tint float64) {
 	return math.Sqrt(vl), math.Sqrt(vt)
 }
 
-// shifts returns, for each way in which the surface may be wrong, the factors on
-// the light at x, y over that at the place of reference.
-func (l *Light) shifts(x, y float64) []colour.LinearRGB {
-	if l == nil {
-		return nil
-	}
-	d := l.between(l.reference, Point{x, y})
-	out := make([]colour.LinearRGB, len(l.modes))
-	for i, m := range l.modes {
-		out[i] = colour.LinearRGB{R: math.Exp(m[0].dot(d)), G: math.Exp(m[1].dot(d)), B: math.Exp(m[2].dot(d))}
-	}
-	return out
-}
-
 // between returns the terms at q less those at p.
 func (l *Light) between(p, q Point) surfaceTerms {
 	a, b := l.terms(p), l.terms(q)

@@ -107,7 +107,7 @@ func TestLightIsRelativeToItsReference(t *testing.T) {
 func TestNilLightIsEven(t *testing.T) {
 	var l *Light
 	level, tint := l.Relative(0, 0, 50, 50)
-	if l.At(7, 9) != (colour.LinearRGB{R: 1, G: 1, B: 1}) || l.Uneven() != 0 || l.RelativeTo(3, 4) != nil || level != 0 || tint != 0 || l.shifts(1, 2) != nil {
+	if l.At(7, 9) != (colour.LinearRGB{R: 1, G: 1, B: 1}) || l.Uneven() != 0 || l.RelativeTo(3, 4) != nil || level != 0 || tint != 0 {
 		t.Error("a nil light is not even")
 	}
 }
@@ -192,9 +192,5 @@ func TestFitInTakesTheLightOff(t *testing.T) {
 	const most = .3 // two rounds of curve and light, each from the other
 	if with := error(cal); with > most || with > without/4 {
 		t.Errorf("a patch is off by %.2f ΔE00 with the light taken off, %.2f without", with, without)
-	}
-	p := f.At(670, 505)
-	if near, far := cal.LightCov(670, 505, 671, 505, p), cal.LightCov(100, 80, 670, 505, p); far[0][0] <= near[0][0] {
-		t.Errorf("L* is as sure across the photo (variance %.2g) as beside (%.2g)", far[0][0], near[0][0])
 	}
 }

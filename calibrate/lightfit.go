@@ -54,7 +54,7 @@ func fitLight(probes []probe, centre Point, scale float64, first bool) (*Light, 
 				probes[i].off[k] = probes[i].log[k] - l.channels[k].dot(probes[i].terms)
 				off[i] = math.Abs(probes[i].off[k])
 			}
-			spread[k] = max(1.4826*quantile(off, .5), patience, leastSpread)
+			spread[k] = max(quantile(off, .25)/.3186, patience, leastSpread)
 		}
 		for i := range probes {
 			far := 0.0

@@ -83,7 +83,7 @@ func (s *Sheet) round(b *blob, dim []bool) *surroundingsOf {
 			case d < 3:
 			case dim != nil && dim[i]:
 				r.dim++
-			case s.bare[i]:
+			case s.nearly(i):
 				r.sheet++
 				side := quadrant((float64(x)-middle.X)/half.X, (float64(y)-middle.Y)/half.Y)
 				l, _ := levelTint(s.off[i])
@@ -95,6 +95,13 @@ func (s *Sheet) round(b *blob, dim []bool) *surroundingsOf {
 		}
 	}
 	return r
+}
+
+// nearly reports whether a node may be bare sheet in another light.
+func (s *Sheet) nearly(i int) bool {
+	const most = .25 // log light
+	l, t := levelTint(s.off[i])
+	return l < most && l > -most && t < most
 }
 
 func quadrant(x, y float64) int {

@@ -142,14 +142,6 @@ func (p Polygon) simple(tolerance float64) Polygon {
 	return out
 }
 
-// middle returns the mean of the corners.
-func (p Polygon) middle() (m Point) {
-	for _, c := range p {
-		m.X, m.Y = m.X+c.X/float64(len(p)), m.Y+c.Y/float64(len(p))
-	}
-	return m
-}
-
 // squared returns a convex polygon with its cut corners made whole, as long as that
 // adds little and stays in the field: a sheet is a rectangle, and what lies in its
 // corner hides it.

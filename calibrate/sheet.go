@@ -30,6 +30,7 @@ type Sheet struct {
 	bare    []bool // nodes that show the sheet in full light
 	hull    []bool // nodes within the sheet's convex outline
 	outline Polygon
+	guesses [][]bool     // at the bare nodes, from the narrowest to the widest
 	off     [][3]float32 // log light less that of the sheet there
 	// level and tint are how far bare sheet may be from its surface.
 	level, tint float32
@@ -37,10 +38,10 @@ type Sheet struct {
 
 // What makes a sheet, in nodes' log light unless said otherwise.
 const (
-	leastShare   = 0.03  // of the photo: a smaller one says nothing of the light elsewhere
+	leastShare   = 0.006 // of the photo, well inside the bare sheet: less says nothing of the light elsewhere
 	leastProbes  = 100   // nodes
 	leastLevel   = 0.025 // bare sheet may be this far from its surface: paper's texture and creases
-	leastTint    = 0.02
+	leastTint    = 0.03
 	mostLevel    = 0.12 // however noisy the photo
 	blockNodes   = 16   // side of the blocks over which misfit is taken
 	mostTintLamp = 0.20 // log ratio of channels that changes over the sheet in one lamp's light: phones' lenses alone made 0.07 to 0.16
@@ -64,16 +65,70 @@ func FindSheet(f *colour.Field, develop func(colour.LinearRGB) colour.LinearRGB,
 	if err != nil {
 		return nil, err
 	}
-	for range 3 { // the surface reaches further with each round, and sheet that it had not met joins
+	if err := s.start(); err != nil {
+		return nil, err
+	}
+	for range 2 { // the surface reaches further with each round, and sheet that it had not met joins
+		s.join()
 		if err := s.fit(); err != nil {
 			return nil, err
 		}
 		s.flatten()
-		s.join()
 	}
+	s.join()
 	s.reachIntoShade(labels)
 	s.describe()
 	return s, nil
+}
+
+// start fits the light to each guess and keeps the one that the most nodes agree
+// with. A crease or a strap may part the sheet and a pale piece or a shadow be taken
+// for it: neither the narrowest nor the widest guess is always right.
+func (s *Sheet) start() (err error) {
+	const agrees = .03 // log light, about twice what creases and lenses leave
+	widest := s.guesses[len(s.guesses)-1]
+	var best *Light
+	most := 0
+	for _, guess := range s.guesses {
+		s.bare, s.Light = guess, nil
+		if e := s.fit(); e != nil {
+			err = e
+			continue
+		}
+		s.flatten()
+		count := 0
+		for i, in := range widest {
+			if l, _ := levelTint(s.off[i]); in && l < agrees && l > -agrees {
+				count++
+			}
+		}
+		if count > most && s.credible(guess) {
+			best, most = s.Light, count
+		}
+	}
+	if best == nil {
+		if err == nil {
+			err = refuseSmall(0)
+		}
+		return err
+	}
+	s.Light, s.bare, s.guesses = best, widest, nil
+	s.flatten()
+	return nil
+}
+
+// credible reports whether the light on the bare nodes varies by no more than it does
+// on a sheet: more, and sheet and bench were taken for one.
+func (s *Sheet) credible(bare []bool) bool {
+	const mostRange = 1.6 // log light: five times as bright at one end as at the other
+	least, most := math.Inf(1), math.Inf(-1)
+	for i, in := range bare {
+		if in && i%5 == 0 {
+			g := s.Light.channels[1].dot(s.Light.terms(s.n.place(i)))
+			least, most = min(least, g), max(most, g)
+		}
+	}
+	return most-least < mostRange
 }
 
 // quiet returns nodes large enough that noise does not drown the sheet.
@@ -96,7 +151,7 @@ func (s *Sheet) fit() error {
 			count++
 		}
 	}
-	if count < leastProbes || float64(count) < leastShare/2*float64(len(inner)) {
+	if count < leastProbes || float64(count) < leastShare*float64(len(inner)) {
 		return refuseSmall(float64(count) / float64(len(inner)))
 	}
 	step := max(1, int(math.Sqrt(float64(count)/mostProbes)+.5))
@@ -149,9 +204,10 @@ func (s *Sheet) flatten() {
 		}
 	}
 	const wide = 3.5 // standard deviations: bare sheet stays in one piece
-	s.level = float32(min(max(wide*1.4826*quantile(levels, .5), leastLevel), mostLevel))
-	// The tint is the length of a vector of two: its median is 1.18 of their deviation.
-	s.tint = float32(min(max(wide/1.18*quantile(tints, .5), leastTint), mostLevel))
+	// Three quarters of normal noise are within 1.15 of its deviation, and the length
+	// of a vector of two within 1.67. Noise is larger where it is darker.
+	s.level = float32(min(max(wide/1.15*quantile(levels, .75), leastLevel), mostLevel))
+	s.tint = float32(min(max(wide/1.67*quantile(tints, .75), leastTint), mostLevel))
 }
 
 // flattenRow takes the surface off one row of nodes. Along a row it is a parabola

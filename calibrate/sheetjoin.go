@@ -64,21 +64,21 @@ func (s *Sheet) collect(islands map[int32][]int) {
 	for _, p := range s.cards {
 		hull = append(hull, p...)
 	}
-	open := 1.0
-	for at, r := range order {
+	for _, r := range order {
 		for _, i := range islands[r] {
 			lit[i] = true
 		}
+	}
+	open := 1.0
+	for at, r := range order {
 		wider := n.hullOf(hull, islands[r])
-		if o := n.open(wider, lit); at == 0 || o < max(open, mostOpen) {
-			hull, open = wider, o
-			for _, i := range islands[r] {
-				s.bare[i] = true
-			}
+		o := n.open(wider, lit)
+		if at > 0 && o > max(open, mostOpen) {
 			continue
 		}
+		hull, open = wider, o
 		for _, i := range islands[r] {
-			lit[i] = false
+			s.bare[i] = true
 		}
 	}
 	s.outline = hull
@@ -89,7 +89,7 @@ func (s *Sheet) collect(islands map[int32][]int) {
 // cuts off: plain, neutral areas beside it, on one side only, for a bench lies round
 // a sheet.
 func (s *Sheet) reachIntoShade(labels []int32) {
-	const leastIsland, mostOpen, deepest, mostOfSheet = 0.004, 0.15, -0.8, 1.5
+	const leastIsland, mostOpen, mostFramed, deepest, mostOfSheet = 0.004, 0.15, 0.4, -0.8, 1.5
 	n := s.n
 	areas := map[int32][]int{}
 	bare := 0
@@ -105,46 +105,30 @@ func (s *Sheet) reachIntoShade(labels []int32) {
 	for i, bare := range s.bare {
 		lit[i] = lit[i] || bare
 	}
-	middle := s.outline.middle()
+	var all []int
 	for _, l := range slices.Sorted(maps.Keys(areas)) {
 		nodes := areas[l]
-		off := s.median(nodes)
-		if level, _ := levelTint(off); level < deepest || float64(len(nodes)) < leastIsland*float64(len(labels)) ||
-			float64(len(nodes)) > mostOfSheet*float64(bare) || n.surrounds(nodes, s.hull, middle) {
+		if level, _ := levelTint(s.median(nodes)); level < deepest || float64(len(nodes)) < leastIsland*float64(len(labels)) {
 			continue
 		}
+		all = append(all, nodes...)
 		for _, i := range nodes {
 			lit[i] = true
 		}
-		if wider := n.hullOf(s.outline, nodes); n.open(wider, lit) < mostOpen {
-			s.outline = wider
-		}
 	}
-	s.hull = n.inside([]Polygon{n.squared(s.outline)}, 0)
+	slices.Sort(all)
+	if len(all) == 0 || float64(len(all)) > mostOfSheet*float64(bare) {
+		return
+	}
+	wider := n.hullOf(s.outline, all)
+	if n.open(wider, lit) < mostOpen && n.framed(wider) < mostFramed+n.framed(s.outline) {
+		s.outline = wider
+		s.hull = n.inside([]Polygon{n.squared(wider)}, 0)
+	}
 }
 
-// surrounds reports whether nodes touch the hull on more than about half of the
-// directions from its middle.
-func (n *nodes) surrounds(nodes []int, hull []bool, middle Point) bool {
-	const bins, reach = 36, 4
-	var touched [bins]bool
-	for _, i := range nodes {
-		if x, y := i%n.w, i/n.w; n.anyNear(hull, x, y, reach) && x >= reach && y >= reach && x < n.w-reach && y < n.h-reach {
-			p := n.place(i)
-			a := math.Atan2(p.Y-middle.Y, p.X-middle.X)/(2*math.Pi) + .5
-			touched[min(int(a*bins), bins-1)] = true
-		}
-	}
-	gap, longest := 0, 0
-	for i := range 2 * bins {
-		gap++
-		if touched[i%bins] {
-			gap = 0
-		}
-		longest = max(longest, gap)
-	}
-	return longest < bins*4/10
-}
+// framed returns the share of the outline that runs along the field's edge.
+func (n *nodes) framed(p Polygon) float64 { return 1 - n.open(p, make([]bool, n.w*n.h)) }
 
 // open returns the share of the outline that has neither a marked node nor the
 // field's edge nearby.

@@ -2,6 +2,7 @@ package calibrate
 
 import (
 	"math"
+	"slices"
 
 	"evenhide/calibrate/refusal"
 )
@@ -23,8 +24,8 @@ type area struct {
 // areas are smooth areas by label.
 type areas map[int32]*area
 
-// seed sets bare to the smooth area that looks most like the sheet, and returns the
-// label of every node's smooth area.
+// seed makes guesses at the bare sheet from the smooth area that looks most like it,
+// and returns the label of every node's smooth area.
 func (s *Sheet) seed(card []Polygon) ([]int32, error) {
 	n := s.n
 	var ring []bool
@@ -54,25 +55,32 @@ func (s *Sheet) seed(card []Polygon) ([]int32, error) {
 			a.ring++
 		}
 	}
-	best := choose(found, len(label))
+	best := choose(found, len(label), ring != nil)
+	if best < 0 && ring != nil { // the card lies in shade, or on something else
+		best = choose(found, len(label), false)
+	}
 	if best < 0 || found[best].count < leastProbes {
 		if clipped > len(label)/10 {
 			return nil, refusal.New(ErrSheet, "take the photo again with less exposure", "the sheet is clipped: it is too bright to tell its light")
 		}
 		return nil, refuseSmall(0)
 	}
-	like := found.like(best, len(label))
-	s.bare = make([]bool, len(label))
-	for i, l := range label {
-		s.bare[i] = like[l]
+	s.guesses = nil
+	for _, like := range []map[int32]bool{{best: true}, n.like(found, label, best), found.alike(best, len(label))} {
+		bare := make([]bool, len(label))
+		for i, l := range label {
+			bare[i] = like[l]
+		}
+		if len(s.guesses) == 0 || !slices.Equal(bare, s.guesses[len(s.guesses)-1]) {
+			s.guesses = append(s.guesses, bare)
+		}
 	}
 	return label, nil
 }
 
-// like returns the areas that may be the same sheet as the best one: creases, a
-// shadow's edge and straps that lie right across cut a sheet up. The fit has yet
-// to agree.
-func (found areas) like(best int32, nodes int) map[int32]bool {
+// alike returns the areas that are about as bright and of about the same tint as the
+// best one, wherever they lie.
+func (found areas) alike(best int32, nodes int) map[int32]bool {
 	const share, mostLevel, mostTint = leastArea / 8, .35, .1
 	like := map[int32]bool{best: true}
 	level, tint := found[best].mean()
@@ -86,6 +94,54 @@ func (found areas) like(best int32, nodes int) map[int32]bool {
 	return like
 }
 
+// like returns the areas that may be the same sheet as the best one, cut off from it
+// by a crease or a strap: those that go on beyond the cut about as they began. What
+// else is as bright, a pale piece or the sheet in a shadow, the fit has to find out.
+func (n *nodes) like(found areas, label []int32, best int32) map[int32]bool {
+	const share, gap, mostStep, mostTint = leastArea / 8, 8, .25, .06
+	large := func(l int32) bool { return l >= 0 && float64(found[l].count) > share*float64(len(label)) }
+	type pair struct{ a, b int32 }
+	steps := map[pair]*area{}
+	look := func(i, j int) {
+		a, b := label[i], label[j]
+		if a == b || !large(a) || !large(b) {
+			return
+		}
+		if a > b {
+			a, b, i, j = b, a, j, i
+		}
+		p := steps[pair{a, b}]
+		if p == nil {
+			p = &area{}
+			steps[pair{a, b}] = p
+		}
+		p.count++
+		for k := range p.log {
+			p.log[k] += float64(n.log[i][k] - n.log[j][k])
+		}
+	}
+	for i := range label {
+		if i%n.w >= gap {
+			look(i, i-gap)
+		}
+		if i >= gap*n.w {
+			look(i, i-gap*n.w)
+		}
+	}
+	like := map[int32]bool{best: true}
+	for grown := true; grown; {
+		grown = false
+		for p, s := range steps {
+			if like[p.a] != like[p.b] {
+				if l, t := s.mean(); s.count >= gap && math.Abs(l) < mostStep && math.Hypot(t[0], t[1]) < mostTint {
+					like[p.a], like[p.b], grown = true, true, true
+				}
+			}
+		}
+	}
+	return like
+}
+
 // mean returns an area's level and the log of red and blue over green.
 func (a *area) mean() (level float64, tint [2]float64) {
 	n := float64(a.count)
@@ -94,8 +150,9 @@ func (a *area) mean() (level float64, tint [2]float64) {
 }
 
 // choose returns the area that is large, bright, nearly neutral and, where there
-// is a card, around it; -1 when none will do.
-func choose(found areas, nodes int) int32 {
+// is a card and ringed asks for it, around it; -1 when none will do.
+func choose(found areas, nodes int, ringed bool) int32 {
+	const leastRing = .1 // of what is seen round the card
 	top := math.Inf(-1)
 	for _, a := range found {
 		if float64(a.count) > leastArea*float64(nodes) {
@@ -107,13 +164,17 @@ func choose(found areas, nodes int) int32 {
 	for _, a := range found {
 		rings += a.ring
 	}
+	const brightly = 3 // a bench half as bright must be eight times as large
 	best, bestScore := int32(-1), 0.0
 	for l, a := range found {
 		level, tint := a.levelTint()
 		if float64(a.count) < leastArea*float64(nodes) || level < top+math.Log(leastBright) || tint > mostChroma {
 			continue
 		}
-		score := float64(a.count) * math.Exp(level-top-tint/mostChroma) * (1 + 8*float64(a.ring)/float64(rings))
+		if ringed && float64(a.ring) < leastRing*float64(rings) {
+			continue
+		}
+		score := float64(a.count) * math.Exp(brightly*(level-top)-tint/mostChroma) * (1 + 8*float64(a.ring)/float64(rings))
 		if score > bestScore || score == bestScore && l < best {
 			best, bestScore = l, score
 		}
@@ -184,7 +245,7 @@ func unite(parent []int32, a, b int32) {
 func (n *nodes) smoothness() [3]float32 {
 	var limit [3]float32
 	for k, noise := range n.noise() {
-		const least, most = .015, .15
+		const least, most = .03, .15
 		limit[k] = float32(min(max(5*noise, least), most)) // five deviations keep an area in one piece
 	}
 	return limit
