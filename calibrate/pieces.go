@@ -63,10 +63,9 @@ func (s *Sheet) Pieces(o PieceOptions) []Piece {
 	}
 	blobs := s.blobs(least / float64(n.side*n.side))
 	found := make([]Piece, len(blobs))
-	dim := s.dim()
 	inBands(len(blobs), func(from, to int) {
 		for i := from; i < to; i++ {
-			found[i] = s.piece(blobs[i], margin, dim)
+			found[i] = s.piece(blobs[i], margin)
 		}
 	})
 	found = slices.DeleteFunc(found, func(p Piece) bool { return p.Area < least })

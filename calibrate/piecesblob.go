@@ -12,6 +12,7 @@ type blob struct {
 	out    []bool          // left out: holes and fittings
 	middle [3]float32      // median log light off the sheet
 	count  int
+	round  *surroundingsOf
 }
 
 const blobBorder = 3
@@ -66,29 +67,50 @@ func (n *nodes) connected(in func(i int) bool) [][]int {
 			unite(parent, int32(i), int32(i-n.w))
 		}
 	}
-	sizes := make([]int, len(parent))
+	label, count := numbered(parent)
+	sizes := make([]int, count)
+	for _, l := range label {
+		if l >= 0 {
+			sizes[l]++
+		}
+	}
+	out := make([][]int, count)
+	for l, size := range sizes {
+		out[l] = make([]int, 0, size)
+	}
+	for i, l := range label {
+		if l >= 0 {
+			out[l] = append(out[l], i)
+		}
+	}
+	return out
+}
+
+// numbered turns a forest of united nodes, -1 for none, into labels from 0 for sets
+// that are more than crumbs, and returns how many there are.
+func numbered(parent []int32) (label []int32, count int) {
+	const crumbs = 12 // nodes: never a piece, nor a sheet
+	sizes := make([]int32, len(parent))
 	for i := range parent {
 		if parent[i] >= 0 {
 			parent[i] = root(parent, int32(i))
 			sizes[parent[i]]++
 		}
 	}
-	var out [][]int
-	at := make(map[int32]int)
-	const crumbs = 12 // nodes: never a piece
-	for i, r := range parent {
-		if r < 0 || sizes[r] < crumbs {
-			continue
+	for i, r := range parent { // a root comes before its nodes; sizes become labels
+		switch {
+		case r < 0:
+		case sizes[r] < 0:
+			parent[i] = -sizes[r] - 2
+		case int(r) == i && sizes[r] >= crumbs:
+			sizes[r] = -int32(count) - 2
+			parent[i] = int32(count)
+			count++
+		default:
+			parent[i] = -1
 		}
-		k, ok := at[r]
-		if !ok {
-			k = len(out)
-			at[r] = k
-			out = append(out, make([]int, 0, sizes[r]))
-		}
-		out[k] = append(out[k], i)
 	}
-	return out
+	return parent, count
 }
 
 // newBlob makes a blob of connected nodes: less what is nearer to the sheet than to
@@ -125,6 +147,7 @@ func (s *Sheet) newBlob(nodes []int) *blob {
 	if float64(core) < leastCore*float64(b.count) || core == 0 {
 		return nil
 	}
+	b.round = s.round(b)
 	return b
 }
 
@@ -132,8 +155,7 @@ func (s *Sheet) newBlob(nodes []int) *blob {
 // convex: most of its edge lies along the sheet's, or some, and it is small.
 func (s *Sheet) beside(b *blob, least float64) bool {
 	const most, small = .4, 4 // of its edge; times the least piece
-	r := s.round(b, nil)
-	beyond := float64(r.beyond) / float64(max(r.edge, 1))
+	beyond := float64(b.round.beyond) / float64(max(b.round.edge, 1))
 	return beyond > most || beyond > mostBeyond && float64(b.count) < small*least
 }
 

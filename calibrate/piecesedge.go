@@ -19,7 +19,7 @@ type mask struct {
 }
 
 // piece finds the edge of a blob and fills in everything about it.
-func (s *Sheet) piece(b *blob, margin float64, dim []bool) Piece {
+func (s *Sheet) piece(b *blob, margin float64) Piece {
 	m, edge := s.sharpen(b)
 	q := s.n.side / quarters
 	p := Piece{Edge: edge}
@@ -28,7 +28,7 @@ func (s *Sheet) piece(b *blob, margin float64, dim []bool) Piece {
 	p.Box = p.Outline.box().Intersect(s.n.f.Bounds())
 	m.cut(b)
 	p.Region = m.shrunk(margin/float64(q)).region(q, s.n.f.Bounds())
-	p.Faults = s.faults(b, p, dim)
+	p.Faults = s.faults(b, p)
 	return p
 }
 
@@ -227,32 +227,35 @@ func (m *mask) cut(b *blob) {
 // run is a stretch of a row.
 type run struct{ from, to int }
 
-// runs returns the stretches of row y that are in.
-func (m *mask) runs(y int) (out []run) {
-	row := m.in[y*m.w:][:m.w]
-	for x := 0; ; {
-		i := bytes.IndexByte(row[x:], 1)
-		if i < 0 {
-			return out
+// rows returns the stretches of every row that are in.
+func (m *mask) rows() [][]run {
+	rows := make([][]run, m.h)
+	all := make([]run, 0, 2*m.h)
+	for y := range rows {
+		from := len(all)
+		row := m.in[y*m.w:][:m.w]
+		for x := 0; ; {
+			i := bytes.IndexByte(row[x:], 1)
+			if i < 0 {
+				break
+			}
+			start := x + i
+			if i = bytes.IndexByte(row[start:], 0); i < 0 {
+				i = m.w - start
+			}
+			x = start + i
+			all = append(all, run{start, x})
 		}
-		from := x + i
-		i = bytes.IndexByte(row[from:], 0)
-		if i < 0 {
-			return append(out, run{from, m.w})
-		}
-		x = from + i
-		out = append(out, run{from, x})
+		rows[y] = all[from:len(all):len(all)]
 	}
+	return rows
 }
 
 // shrunk returns the mask less a margin in quarters: what a disc of that radius
 // round it lies wholly within.
 func (m *mask) shrunk(margin float64) *mask {
 	r := int(math.Ceil(margin))
-	rows := make([][]run, m.h)
-	for y := range rows {
-		rows[y] = m.runs(y)
-	}
+	rows := m.rows()
 	out := &mask{at: m.at, w: m.w, h: m.h, in: make([]uint8, len(m.in))}
 	var left, next []run
 	for y := range rows {
@@ -286,9 +289,8 @@ func (m *mask) shrunk(margin float64) *mask {
 // region returns the mask in cells of the field, of which q make a quarter's side.
 func (m *mask) region(q int, field image.Rectangle) surface.Region {
 	box := image.Rectangle{}
-	rows := make([][]run, m.h)
+	rows := m.rows()
 	for y := range rows {
-		rows[y] = m.runs(y)
 		for _, a := range rows[y] {
 			box = box.Union(image.Rect(a.from, y, a.to, y+1))
 		}

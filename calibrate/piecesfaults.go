@@ -17,12 +17,12 @@ const (
 )
 
 // faults says what is wrong with a piece's place or light.
-func (s *Sheet) faults(b *blob, p Piece, dim []bool) (out []string) {
+func (s *Sheet) faults(b *blob, p Piece) (out []string) {
 	n := s.n
 	if frame := n.f.Bounds().Inset(1); !p.Box.In(frame) {
 		out = append(out, "half out of the photo: it touches the photo's edge")
 	}
-	r := s.round(b, dim)
+	r := b.round
 	if float64(r.beyond) > mostBeyond*float64(r.edge) {
 		out = append(out, "it reaches over the edge of the sheet")
 	}
@@ -53,7 +53,7 @@ type surroundingsOf struct {
 }
 
 // round looks at the nodes close round a blob.
-func (s *Sheet) round(b *blob, dim []bool) *surroundingsOf {
+func (s *Sheet) round(b *blob) *surroundingsOf {
 	const reach = 8 // nodes: past most of a piece's own shadow
 	n := s.n
 	r := &surroundingsOf{}
@@ -81,7 +81,7 @@ func (s *Sheet) round(b *blob, dim []bool) *surroundingsOf {
 					r.beyond++
 				}
 			case d < 3:
-			case dim != nil && dim[i]:
+			case s.dim[i]:
 				r.dim++
 			case s.nearly(i):
 				r.sheet++

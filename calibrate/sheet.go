@@ -29,6 +29,7 @@ type Sheet struct {
 	card    []bool // nodes of the card and a margin
 	bare    []bool // nodes that show the sheet in full light
 	hull    []bool // nodes within the sheet's convex outline
+	dim     []bool // nodes of the sheet in a wide shadow
 	outline Polygon
 	guesses [][]bool     // at the bare nodes, from the narrowest to the widest
 	off     [][3]float32 // log light less that of the sheet there
@@ -77,6 +78,7 @@ func FindSheet(f *colour.Field, develop func(colour.LinearRGB) colour.LinearRGB,
 	}
 	s.join()
 	s.reachIntoShade(labels)
+	s.dim = s.dimmed()
 	s.describe()
 	return s, nil
 }
@@ -144,7 +146,7 @@ func loudest(noise [3]float64) float64 { return max(noise[0], noise[1], noise[2]
 
 // fit fits the light to the bare nodes, an evenly drawn sample of them.
 func (s *Sheet) fit() error {
-	inner := s.n.shrunk(s.bare)
+	inner := s.n.shrunk(s.bare, 1)
 	count := 0
 	for _, in := range inner {
 		if in {
@@ -154,7 +156,11 @@ func (s *Sheet) fit() error {
 	if count < leastProbes || float64(count) < leastShare*float64(len(inner)) {
 		return refuseSmall(float64(count) / float64(len(inner)))
 	}
-	step := max(1, int(math.Sqrt(float64(count)/mostProbes)+.5))
+	most := mostProbes
+	if s.Light == nil { // a guess is only compared with others
+		most /= 2
+	}
+	step := max(1, int(math.Sqrt(float64(count)/float64(most))+.5))
 	probes := make([]probe, 0, count/(step*step)+s.n.w)
 	blocks := (s.n.w + blockNodes - 1) / blockNodes
 	for y := 0; y < s.n.h; y += step {

@@ -154,7 +154,7 @@ func TestSheetOfPhotosIsFlat(t *testing.T) {
 			continue // by the scene's lamp and lens together; 30 % is what is promised
 		}
 		n := sh.n
-		inner := n.shrunk(n.shrunk(sh.bare))
+		inner := n.shrunk(sh.bare, 2)
 		side := n.w / 12
 		var means []float64
 		for y := 0; y+side <= n.h; y += side {

@@ -10,74 +10,45 @@ import (
 // says, in areas of some size that lie with the sheet, and draws the sheet's hull
 // round them.
 func (s *Sheet) join() {
-	n := s.n
 	const stay = 2 // times as far off as a newcomer may what was taken for sheet be
-	parent := make([]int32, len(s.off))
-	for i, off := range s.off {
-		parent[i] = -1
+	s.collect(s.n.connected(func(i int) bool {
 		allow := float32(1)
 		if s.bare[i] {
 			allow = stay
 		}
-		if l, t := levelTint(off); n.bad[i] || s.card[i] || max(l, -l) > allow*s.level || t > allow*s.tint {
-			continue
-		}
-		parent[i] = int32(i)
-		if i%n.w > 0 && parent[i-1] >= 0 {
-			unite(parent, int32(i), int32(i-1))
-		}
-		if i >= n.w && parent[i-n.w] >= 0 {
-			unite(parent, int32(i), int32(i-n.w))
-		}
-	}
-	islands := map[int32][]int{}
-	for i := range parent {
-		if parent[i] >= 0 {
-			r := root(parent, int32(i))
-			islands[r] = append(islands[r], i)
-		}
-	}
-	s.collect(islands)
+		l, t := levelTint(s.off[i])
+		return !s.n.bad[i] && !s.card[i] && max(l, -l) <= allow*s.level && t <= allow*s.tint
+	}))
 }
 
 // collect joins the islands, largest first, as long as sheet or the photo's edge
 // lies along the hull: what it crosses may be pieces, but not the bench between
 // two sheets.
-func (s *Sheet) collect(islands map[int32][]int) {
+func (s *Sheet) collect(islands [][]int) {
 	const leastIsland, mostOpen = 0.001, 0.15 // of the photo; of the hull's outline
 	n := s.n
-	var order []int32
-	for r, is := range islands {
-		if float64(len(is)) >= leastIsland*float64(len(s.bare)) {
-			order = append(order, r)
-		}
-	}
-	slices.SortFunc(order, func(a, b int32) int {
-		if d := len(islands[b]) - len(islands[a]); d != 0 {
-			return d
-		}
-		return int(a - b)
-	})
+	islands = slices.DeleteFunc(islands, func(is []int) bool { return float64(len(is)) < leastIsland*float64(len(s.bare)) })
+	slices.SortStableFunc(islands, func(a, b []int) int { return len(b) - len(a) })
 	clear(s.bare)
 	lit := slices.Clone(s.card) // which lies on the sheet
 	var hull Polygon
 	for _, p := range s.cards {
 		hull = append(hull, p...)
 	}
-	for _, r := range order {
-		for _, i := range islands[r] {
+	for _, island := range islands {
+		for _, i := range island {
 			lit[i] = true
 		}
 	}
 	open := 1.0
-	for at, r := range order {
-		wider := n.hullOf(hull, islands[r])
+	for at, island := range islands {
+		wider := n.hullOf(hull, island)
 		o := n.open(wider, lit)
 		if at > 0 && o > max(open, mostOpen) {
 			continue
 		}
 		hull, open = wider, o
-		for _, i := range islands[r] {
+		for _, i := range island {
 			s.bare[i] = true
 		}
 	}
@@ -180,7 +151,7 @@ func (n *nodes) hullOf(hull Polygon, nodes []int) Polygon {
 // shade returns the share of the sheet that lies in wide shadows.
 func (s *Sheet) shade() float64 {
 	count, sheet := 0, 0
-	for i, dim := range s.dim() {
+	for i, dim := range s.dim {
 		switch {
 		case dim:
 			count++
@@ -191,21 +162,15 @@ func (s *Sheet) shade() float64 {
 	return float64(count) / float64(max(sheet+count, 1))
 }
 
-// dim returns the nodes of the sheet that are neutral but darker than its light
+// dimmed returns the nodes of the sheet that are neutral but darker than its light
 // allows, bits beside pieces aside.
-func (s *Sheet) dim() []bool {
+func (s *Sheet) dimmed() []bool {
 	const narrow = 4 // nodes: what is not twice as wide is a piece's own shadow
 	dim := make([]bool, len(s.off))
 	for i, off := range s.off {
 		dim[i] = s.hull[i] && !s.card[i] && s.shaded(off)
 	}
-	for range narrow {
-		dim = s.n.shrunk(dim)
-	}
-	for range narrow {
-		dim = s.n.grown(dim)
-	}
-	return dim
+	return s.n.grown(s.n.shrunk(dim, narrow), narrow)
 }
 
 // shaded reports whether log light off the surface may be sheet in a shadow, whose

@@ -141,35 +141,58 @@ func (n *nodes) inside(polygons []Polygon, margin int) []bool {
 			}
 		}
 	}
-	for range margin {
-		in = n.grown(in)
+	if margin > 0 {
+		return n.grown(in, margin)
 	}
 	return in
 }
 
-// grown returns the nodes that are in, or next to one that is, corners included.
-func (n *nodes) grown(in []bool) []bool { return n.around(in, true) }
+// grown returns the nodes within reach of one that is in, in a square.
+func (n *nodes) grown(in []bool, reach int) []bool { return n.around(in, true, reach) }
 
-// shrunk returns the nodes that are in with all eight around them; the world
+// shrunk returns the nodes that are in with all within reach round them; the world
 // beyond the field counts as in.
-func (n *nodes) shrunk(in []bool) []bool { return n.around(in, false) }
+func (n *nodes) shrunk(in []bool, reach int) []bool { return n.around(in, false, reach) }
 
-// around spreads the value want by one node.
-func (n *nodes) around(in []bool, want bool) []bool {
+// around spreads the value want by reach nodes, along rows and then along columns.
+func (n *nodes) around(in []bool, want bool, reach int) []bool {
 	mid, out := make([]bool, len(in)), make([]bool, len(in))
+	since := make([]int, n.w) // nodes since want was last met, by column
 	for y := range n.h {
 		row, to := in[y*n.w:][:n.w], mid[y*n.w:][:n.w]
+		last := -reach - 1
 		for x, v := range row {
-			to[x] = v
-			if x > 0 && row[x-1] == want || x+1 < n.w && row[x+1] == want {
+			to[x] = !want
+			if v == want {
+				for u := max(last+1, x-reach, 0); u <= x; u++ {
+					to[u] = want
+				}
+				last = x
+			} else if x-last <= reach {
 				to[x] = want
 			}
 		}
 	}
-	for i, v := range mid {
-		out[i] = v
-		if i >= n.w && mid[i-n.w] == want || i+n.w < len(mid) && mid[i+n.w] == want {
-			out[i] = want
+	for x := range since {
+		since[x] = reach + 1
+	}
+	for y := range n.h {
+		for x, v := range mid[y*n.w:][:n.w] {
+			i := y*n.w + x
+			switch {
+			case v == want:
+				for u := max(y-min(since[x], reach), 0); u < y; u++ {
+					out[u*n.w+x] = want
+				}
+				since[x] = 0
+				out[i] = want
+			case since[x] < reach:
+				since[x]++
+				out[i] = want
+			default:
+				since[x]++
+				out[i] = !want
+			}
 		}
 	}
 	return out

@@ -22,7 +22,7 @@ type area struct {
 }
 
 // areas are smooth areas by label.
-type areas map[int32]*area
+type areas []area
 
 // seed makes guesses at the bare sheet from the smooth area that looks most like it,
 // and returns the label of every node's smooth area.
@@ -32,8 +32,8 @@ func (s *Sheet) seed(card []Polygon) ([]int32, error) {
 	if len(card) > 0 {
 		ring = n.inside(card, 1+surroundings)
 	}
-	label := s.labels()
-	found := areas{}
+	label, count := s.labels()
+	found := make(areas, count)
 	clipped := 0
 	for i, l := range label {
 		if n.bad[i] && n.log[i][1] > -1 {
@@ -42,11 +42,7 @@ func (s *Sheet) seed(card []Polygon) ([]int32, error) {
 		if l < 0 {
 			continue
 		}
-		a := found[l]
-		if a == nil {
-			a = &area{}
-			found[l] = a
-		}
+		a := &found[l]
 		a.count++
 		for k, v := range n.log[i] {
 			a.log[k] += float64(v)
@@ -67,9 +63,12 @@ func (s *Sheet) seed(card []Polygon) ([]int32, error) {
 	}
 	s.guesses = nil
 	for _, like := range []map[int32]bool{{best: true}, n.like(found, label, best), found.alike(best, len(label))} {
-		bare := make([]bool, len(label))
+		bare, in := make([]bool, len(label)), make([]bool, count)
+		for l := range like {
+			in[l] = true
+		}
 		for i, l := range label {
-			bare[i] = like[l]
+			bare[i] = l >= 0 && in[l]
 		}
 		if len(s.guesses) == 0 || !slices.Equal(bare, s.guesses[len(s.guesses)-1]) {
 			s.guesses = append(s.guesses, bare)
@@ -84,11 +83,12 @@ func (found areas) alike(best int32, nodes int) map[int32]bool {
 	const share, mostLevel, mostTint = leastArea / 8, .35, .1
 	like := map[int32]bool{best: true}
 	level, tint := found[best].mean()
-	for l, a := range found {
+	for l := range found {
+		a := &found[l]
 		lv, tn := a.mean()
 		if float64(a.count) > share*float64(nodes) && math.Abs(lv-level) < mostLevel &&
 			math.Hypot(tn[0]-tint[0], tn[1]-tint[1]) < mostTint {
-			like[l] = true
+			like[int32(l)] = true
 		}
 	}
 	return like
@@ -99,7 +99,8 @@ func (found areas) alike(best int32, nodes int) map[int32]bool {
 // else is as bright, a pale piece or the sheet in a shadow, the fit has to find out.
 func (n *nodes) like(found areas, label []int32, best int32) map[int32]bool {
 	const share, gap, mostStep, mostTint = leastArea / 8, 8, .25, .06
-	large := func(l int32) bool { return l >= 0 && float64(found[l].count) > share*float64(len(label)) }
+	least := int(share * float64(len(label)))
+	large := func(l int32) bool { return l >= 0 && found[l].count > least }
 	type pair struct{ a, b int32 }
 	steps := map[pair]*area{}
 	look := func(i, j int) {
@@ -154,19 +155,21 @@ func (a *area) mean() (level float64, tint [2]float64) {
 func choose(found areas, nodes int, ringed bool) int32 {
 	const leastRing = .1 // of what is seen round the card
 	top := math.Inf(-1)
-	for _, a := range found {
+	for i := range found {
+		a := &found[i]
 		if float64(a.count) > leastArea*float64(nodes) {
 			level, _ := a.levelTint()
 			top = max(top, level)
 		}
 	}
 	rings := 1
-	for _, a := range found {
-		rings += a.ring
+	for i := range found {
+		rings += found[i].ring
 	}
 	const brightly = 3 // a bench half as bright must be eight times as large
 	best, bestScore := int32(-1), 0.0
-	for l, a := range found {
+	for l := range found {
+		a := &found[l]
 		level, tint := a.levelTint()
 		if float64(a.count) < leastArea*float64(nodes) || level < top+math.Log(leastBright) || tint > mostChroma {
 			continue
@@ -175,8 +178,8 @@ func choose(found areas, nodes int, ringed bool) int32 {
 			continue
 		}
 		score := float64(a.count) * math.Exp(brightly*(level-top)-tint/mostChroma) * (1 + 8*float64(a.ring)/float64(rings))
-		if score > bestScore || score == bestScore && l < best {
-			best, bestScore = l, score
+		if score > bestScore {
+			best, bestScore = int32(l), score
 		}
 	}
 	return best
@@ -192,8 +195,9 @@ func (a *area) levelTint() (level, tint float64) {
 }
 
 // labels labels the nodes outside of the card by smooth area: neighbours hang
-// together where they differ by no more than noise makes them. -1 is no area.
-func (s *Sheet) labels() []int32 {
+// together where they differ by no more than noise makes them. Labels run from 0;
+// -1 is no area, or crumbs of one.
+func (s *Sheet) labels() (label []int32, count int) {
 	n := s.n
 	limit := n.smoothness()
 	parent := make([]int32, len(n.log))
@@ -210,12 +214,7 @@ func (s *Sheet) labels() []int32 {
 			unite(parent, int32(i), int32(i-n.w))
 		}
 	}
-	for i := range parent {
-		if parent[i] >= 0 {
-			parent[i] = root(parent, int32(i))
-		}
-	}
-	return parent
+	return numbered(parent)
 }
 
 func near(a, b, limit [3]float32) bool {
