@@ -2,6 +2,9 @@ package check
 
 import (
 	"fmt"
+	"runtime"
+	"sync"
+	"sync/atomic"
 
 	"evenhide/calibrate"
 	"evenhide/calibrate/card"
@@ -21,7 +24,8 @@ type bench struct {
 	measured bool
 	sheet    *calibrate.Sheet // nil when no sheet tells of the light
 	notes    []string
-	readings []reading // every one that was taken
+	mu       sync.Mutex // of readings: pieces are measured at once
+	readings []reading  // every one that was taken
 	judged   []piece
 }
 
@@ -136,13 +140,22 @@ func (b *bench) judge(out *report.Photo) error {
 	if err != nil {
 		return err
 	}
-	for _, p := range pieces {
-		out.Pieces = append(out.Pieces, b.piece(p, ref, hide))
-	}
 	for _, z := range b.rq.Zones {
-		zone := b.piece(b.given(z), ref, hide)
-		zone.Zone = true
-		out.Pieces = append(out.Pieces, zone)
+		zone := b.given(z)
+		zone.zone = true
+		pieces = append(pieces, zone)
 	}
+	b.judged = pieces
+	out.Pieces = make([]report.Piece, len(pieces))
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(pieces)) {
+		wg.Go(func() {
+			for i := int(next.Add(1)) - 1; i < len(pieces); i = int(next.Add(1)) - 1 {
+				out.Pieces[i] = b.piece(pieces[i], ref, hide)
+			}
+		})
+	}
+	wg.Wait()
 	return nil
 }

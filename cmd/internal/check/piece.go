@@ -19,6 +19,7 @@ type piece struct {
 	region  surface.Region
 	outline []surface.Corner
 	faults  []string
+	zone    bool // a part judged on its own
 }
 
 // pieces returns the pieces that were given, or those found on the sheet.
@@ -56,8 +57,7 @@ func (b *bench) given(p Place) piece {
 
 // piece measures and judges one piece.
 func (b *bench) piece(p piece, ref reference, hide *tolerance.Estimate) report.Piece {
-	b.judged = append(b.judged, p)
-	out := report.Piece{Name: p.name, Box: b.pixels(p.region.Rect), Outline: b.outlinePixels(p.outline)}
+	out := report.Piece{Name: p.name, Zone: p.zone, Box: b.pixels(p.region.Rect), Outline: b.outlinePixels(p.outline)}
 	r, err := b.measure(p.region, 0)
 	out.LeftOut = report.LeftOut{Glare: r.GlarePercent, Clipped: r.ClippedPercent}
 	if err == nil {

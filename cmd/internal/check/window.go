@@ -105,6 +105,8 @@ func (b *bench) measure(r surface.Region, least int) (surface.Reading, error) {
 	x, y := float64(r.Rect.Min.X+r.Rect.Max.X)/2, float64(r.Rect.Min.Y+r.Rect.Max.Y)/2
 	o := surface.Options{MinTiles: least, Weights: b.rq.Weights, CellsPerMM: b.cellsPerMM(x, y)}
 	rd, err := surface.Measure(b.field, r, b.cal.DevelopAt, o)
+	b.mu.Lock()
+	defer b.mu.Unlock()
 	b.readings = append(b.readings, reading{r, o, rd.Patches})
 	return rd, err
 }
