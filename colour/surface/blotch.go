@@ -9,7 +9,8 @@ import (
 // Blotch says how far the tiles lie from the region's colour in CIEDE2000, after
 // the slope has been taken off. The part of it that is grain is taken off too:
 // the mean of a tile has noise of its own, known from how far the tile's
-// quarters differ, and its share is subtracted in quadrature, down to 0.
+// quarters differ or from its colour errors that end with a block of the JPEG, and
+// its share is subtracted in quadrature, down to 0. Tiles with a mark do not count.
 type Blotch struct {
 	RMS float64 // root mean square of the tiles' ΔE00, less grain
 	P95 float64 // 95th percentile, scaled as the RMS was
@@ -26,7 +27,7 @@ func (s *sheet) blotch(mean colour.Lab, tr trend, w colour.Weights) Blotch {
 		square += all[i] * all[i]
 	}
 	square /= float64(n - 3) // the plane took three degrees of freedom
-	grain := s.grainSquare(mean, w)
+	grain := max(s.grainSquare(mean, w), s.newTints(tr).blocky(metric(mean, w)))
 	b := Blotch{RMS: math.Sqrt(max(0, square-grain)), Grain: math.Sqrt(grain)}
 	if square > 0 {
 		b.P95 = ranked(all, int(0.95*float64(n))) * b.RMS / math.Sqrt(square)

@@ -171,7 +171,8 @@ func TestTileSize(t *testing.T) {
 		{20, 20, 2, 0, 36, 3, "6 px, no scale known"},
 		{12, 12, 1, 0, 36, 2, "2 px, no scale known"},
 		{320, 240, 1, 5, 50 * 37, 6.35, "1.27 mm"},
-		{320, 240, 1, 2, 80 * 60, 4, "2 mm"},
+		{320, 240, 1, 2, 125 * 94, 2.54, "1.27 mm"},
+		{320, 240, 1, 1, 160 * 120, 2, "2 mm"},
 	} {
 		t.Run(fmt.Sprintf("%d×%d at %v", c.w, c.h, c.scale), func(t *testing.T) {
 			f := paint(c.w, c.h, func(x, y int) colour.LinearRGB { return brown() })

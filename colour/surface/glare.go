@@ -30,6 +30,7 @@ const (
 	// skirtSigma and skirtLeast bound the rim of a glare spot that is left out
 	// with it, in standard deviations of log luminance and at least 5 %.
 	skirtSigma, skirtLeast = 1.5, 0.05
+	skirtTiles             = 1.5
 	// sigmaLeast stands for the spread of a perfectly even region.
 	sigmaLeast = 0.02
 	// A second tone of a piece can look like glare. Unlike glare, which fades
@@ -162,7 +163,7 @@ func (lim *glare) secondTone(cells []cell, logs []float64, sigma float64) bool {
 
 // growGlare takes the rims of glare spots out of the sums: cells that touch
 // glare, are brighter than the leather and have light of the lamp's colour, up
-// to half a tile from it. It returns the number of cells of glare and rim.
+// to skirtTiles from it. It returns the number of cells of glare and rim.
 func (g *grid) growGlare() int {
 	if len(g.seeds) == 0 {
 		return 0
@@ -174,7 +175,7 @@ func (g *grid) growGlare() int {
 		seen[index(p)] = true
 	}
 	total, front := len(g.seeds), g.seeds
-	for range int(math.Ceil(g.side / 2)) {
+	for range int(math.Ceil(g.side * skirtTiles)) {
 		var next []image.Point
 		for _, p := range front {
 			for k := range 9 {

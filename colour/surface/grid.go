@@ -10,9 +10,12 @@ import (
 const (
 	// tileMM is the side of a tile by ISO/IEC 13660:2001 (from memory).
 	tileMM = 1.27
-	// tileCells is the least side with a scale: 4×4 cells, so that a quarter
-	// tile is a mean too. Coarser photos get larger tiles, and Tile says so.
-	tileCells = 4
+	// tileCells is the least side with a scale: a quarter of a tile is then a cell.
+	// Coarser photos get larger tiles, and Tile says so.
+	tileCells = smallestTile
+	// unscaledCells is the side that is aimed at without a scale: with 4×4 cells a
+	// quarter is a mean too.
+	unscaledCells = 4
 	// shortTiles is how many tiles span the short side when there is no scale.
 	shortTiles = 24
 	// smallestTile is the side below which there are no four quarters.
@@ -44,7 +47,7 @@ func newGrid(v *view, limits *glare, o Options) *grid {
 		side := max(tileMM*o.CellsPerMM, tileCells)
 		return cut(v, limits, side, fmt.Sprintf("%.3g mm", side/o.CellsPerMM))
 	}
-	side := max(short/shortTiles, tileCells)
+	side := max(short/shortTiles, unscaledCells)
 	for {
 		g := cut(v, limits, float64(side), fmt.Sprintf("%d px, no scale known", side*v.f.Cell))
 		if g.possible() >= o.MinTiles || side <= smallestTile {

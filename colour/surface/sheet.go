@@ -32,7 +32,6 @@ func newSheet(g *grid, dev Develop) *sheet {
 	s := &sheet{grid: g, dev: dev, space: colour.WorkingSpace(),
 		tiles: make([]tile, 0, g.possible())}
 	cols, rows := g.size()
-	pairs := 0
 	for j := range rows {
 		for i := range cols {
 			q := g.quarters(i, j)
@@ -42,17 +41,25 @@ func newSheet(g *grid, dev Develop) *sheet {
 				t.x, t.y = float64(r.Min.X+r.Max.X)/2, float64(r.Min.Y+r.Max.Y)/2
 				if s.develop(&t) {
 					s.tiles = append(s.tiles, t)
-					pairs += s.addNoise(q)
 				}
 			}
 		}
+	}
+	return s
+}
+
+// findNoise sets the noise of the tiles' means.
+func (s *sheet) findNoise() {
+	s.noise = colour.Matrix{}
+	pairs := 0
+	for _, t := range s.tiles {
+		pairs += s.addNoise(s.grid.quarters(t.col, t.row))
 	}
 	for i := range s.noise {
 		for j := range s.noise {
 			s.noise[i][j] /= float64(max(pairs, 1))
 		}
 	}
-	return s
 }
 
 // newTile sums up four quarters, and reports whether enough cells were kept.

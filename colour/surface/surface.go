@@ -100,6 +100,9 @@ type Reading struct {
 	// as whole tiles cover it, that were left out, 0..100. Glare of a lamp whose
 	// reflection is under 1.5 times the leather's own light is not told apart.
 	GlarePercent, ClippedPercent float64
+	// MarkPercent is the share of the tiles that lie on or beside stitches, creases
+	// and other marks, 0..100. They count in Lab, Mean and Patches alone.
+	MarkPercent float64
 
 	Patches []Patch
 }
@@ -140,7 +143,7 @@ func Measure(f *colour.Field, r Region, dev Develop, o Options) (Reading, error)
 		return Reading{}, fmt.Errorf("%w: %d of %d tiles, want %d (glare %.0f%%, clipped %.0f%%)",
 			ErrNothingLeft, n, g.possible(), o.MinTiles, g.percent(g.glare), g.percent(g.clipped))
 	}
-	return s.reading(o.Weights), nil
+	return s.reading(o), nil
 }
 
 // filledIn returns o with its defaults.
@@ -164,19 +167,23 @@ func (d Develop) orNone() Develop {
 }
 
 // reading gathers every figure from the tiles.
-func (s *sheet) reading(w colour.Weights) Reading {
+func (s *sheet) reading(o Options) Reading {
 	g := s.grid
 	rd := Reading{
 		Tiles: len(s.tiles), TileCells: g.side, Tile: g.words,
 		GlarePercent: g.percent(g.glare), ClippedPercent: g.percent(g.clipped),
 	}
 	s.mean(&rd)
+	rd.Patches = s.patches()
+	all := len(s.tiles)
+	s = s.unmarked(o.MinTiles)
+	rd.MarkPercent = 100 * float64(all-len(s.tiles)) / float64(all)
+	s.findNoise()
 	trend := s.fitTrend()
 	rd.Cov = s.covariance(trend)
-	rd.Blotch = s.blotch(rd.Lab, trend, w)
+	rd.Blotch = s.blotch(rd.Lab, trend, o.Weights)
 	rd.MottleL, rd.GraininessL, rd.LuminanceCV = s.iso13660()
 	rd.SlopeL, rd.SlopeDeg = s.slope(trend)
 	s.levels(trend).streaks(&rd)
-	rd.Patches = s.patches()
 	return rd
 }
