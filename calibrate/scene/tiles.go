@@ -17,7 +17,13 @@ const (
 
 // tileSet is the mean colour of each tile that lies wholly on an item's own
 // surface, in linear light under D65.
-type tileSet [][3]float64
+type tileSet []tile
+
+// tile is a tile's mean colour and its place in the item's frame.
+type tile struct {
+	Point
+	xyz [3]float64
+}
 
 // tiles looks at every tile of the item, at n² places each. seen says what a
 // place of the item's frame shows, and whether it counts; a tile counts when all
@@ -38,7 +44,7 @@ func (b *body) tiles(n int, seen func(p Point) (cell, bool)) tileSet {
 				}
 			}
 			if whole {
-				out = append(out, mean)
+				out = append(out, tile{Point{x, y}, mean})
 			}
 		}
 	}
@@ -50,7 +56,7 @@ func (t tileSet) mean() [3]float64 {
 	var out [3]float64
 	for _, v := range t {
 		for i := range out {
-			out[i] += v[i] / float64(len(t))
+			out[i] += v.xyz[i] / float64(len(t))
 		}
 	}
 	return out
@@ -64,10 +70,54 @@ func (t tileSet) rms(white [3]float64) float64 {
 	mean := toLab(t.mean(), white)
 	total := 0.0
 	for _, v := range t {
-		d := deltaE2000(mean, toLab(v, white))
+		d := deltaE2000(mean, toLab(v.xyz, white))
 		total += d * d
 	}
 	return math.Sqrt(total / float64(len(t)))
+}
+
+// offPlane returns the root mean square ΔE00 of the tiles from their mean after
+// the plane that fits their Lab best in squares has been taken off.
+func (t tileSet) offPlane(white [3]float64) float64 {
+	if len(t) < 4 { // a plane goes through any three
+		return 0
+	}
+	n := float64(len(t))
+	labs := make([][3]float64, len(t))
+	var at Point
+	var mean [3]float64
+	for i, v := range t {
+		lab := toLab(v.xyz, white)
+		labs[i] = [3]float64{lab.L, lab.A, lab.B}
+		at.X, at.Y = at.X+v.X/n, at.Y+v.Y/n
+		for k := range mean {
+			mean[k] += labs[i][k] / n
+		}
+	}
+	var xx, xy, yy float64
+	var up [3]Point // sums of each coordinate times place
+	for i, v := range t {
+		x, y := v.X-at.X, v.Y-at.Y
+		xx, xy, yy = xx+x*x, xy+x*y, yy+y*y
+		for k, c := range labs[i] {
+			up[k].X, up[k].Y = up[k].X+x*c, up[k].Y+y*c
+		}
+	}
+	det := xx*yy - xy*xy
+	if det < 1e-9*xx*yy {
+		return 0 // all in one line
+	}
+	total := 0.0
+	for i, v := range t {
+		x, y := v.X-at.X, v.Y-at.Y
+		off := labs[i]
+		for k, s := range up {
+			off[k] -= ((s.X*yy-s.Y*xy)*x + (s.Y*xx-s.X*xy)*y) / det
+		}
+		d := deltaE2000(colour.Lab{L: mean[0], A: mean[1], B: mean[2]}, colour.Lab{L: off[0], A: off[1], B: off[2]})
+		total += d * d
+	}
+	return math.Sqrt(total / n)
 }
 
 // evenness returns the RMS that strength and hide alone give the item's tiles,

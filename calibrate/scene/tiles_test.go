@@ -188,3 +188,35 @@ func TestTruthLeavesOutWhatIsNotLeather(t *testing.T) {
 		t.Errorf("box %v reads ΔE00 %.2f off, variance %g", truth.Items[0].Box, d, variance[1])
 	}
 }
+
+func TestPatchyIsBlotchWithoutSlope(t *testing.T) {
+	// Blotches of 4 mm on 110×80 mm leave a plane through them of √(3/600) of their
+	// RMS; the sought amplitude's own miss cancels, as both are of one body.
+	const planeTakes = 0.02
+	// The log of strength is straight from end to end, Lab nearly so: over 3 ΔE00
+	// it bends by a few hundredths.
+	const bend = 0.1
+	s := loadSpectra(t)
+	harrow, _ := DyeNamed("Harrow brown")
+	truth := func(f Surface) ItemTruth {
+		f.BlotchSize = 4
+		_, tr := mustRender(t, plainScene(Item{Outline: Rect(110, 80, 0), Pose: Pose{X: 60, Y: 45},
+			Material: Leather(Blend{{harrow, 1}}, 1), Surface: f}), s)
+		return tr.Items[0]
+	}
+	blotch := truth(Surface{Blotch: 2})
+	if math.Abs(blotch.Patchy/blotch.Blotch-1) > planeTakes {
+		t.Errorf("blotch %.3f, patchy %.3f", blotch.Blotch, blotch.Patchy)
+	}
+	if got := truth(Surface{Slope: 3}).Patchy; got > bend {
+		t.Errorf("a slope alone is patchy by %.3f", got)
+	}
+	marked := truth(Surface{Blotch: 2, Slope: 3, Grain: .06, Crease: 3})
+	if math.Abs(marked.Patchy-blotch.Patchy) > bend {
+		t.Errorf("with slope, grain and crease patchy by %.3f, without by %.3f", marked.Patchy, blotch.Patchy)
+	}
+	both := truth(Surface{Blotch: 2, Streak: 2})
+	if want := math.Hypot(2, 2); math.Abs(both.Patchy/want-1) > .1 { // one cause is not quite independent of the other on one piece
+		t.Errorf("blotch and streaks of 2 each are patchy by %.3f, want about %.3f", both.Patchy, want)
+	}
+}

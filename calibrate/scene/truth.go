@@ -27,6 +27,11 @@ type ItemTruth struct {
 	// from the scene's first swatch, 0 when there is none.
 	Lab    colour.Lab
 	DeltaE float64
+	// Dyed is the mean over the same surface with neither burnished edge nor
+	// creases, DyedDeltaE its difference from that of the first swatch: the colour
+	// of the dyeing, which a reading that keeps off edge and creases is after.
+	Dyed       colour.Lab
+	DyedDeltaE float64
 	// Strength is the nominal dye strength, 0 for what is not dyed.
 	Strength float64
 	// NominalL is what a grey step is said to be.
@@ -35,6 +40,11 @@ type ItemTruth struct {
 	// mean that each cause makes alone, Slope the difference from end to end,
 	// and Uneven the RMS of everything together, fine grain included.
 	Blotch, Streak, Slope, Hide, Uneven float64
+	// Patchy is the RMS ΔE00 of the same tiles that blotch, streaks and hide make
+	// together, less the plane through the tiles: what of them runs evenly from
+	// one end to the other is slope, whatever made it. Grain, the burnished edge,
+	// creases, thread, metal and glare are not in it.
+	Patchy float64
 	// StreakAngle is the direction of the streaks in the photo, in degrees
 	// anticlockwise as seen from its rows, 0..180, at the item's middle.
 	StreakAngle float64
@@ -79,6 +89,7 @@ func (s *stage) truth() Truth {
 	for i := range t.Items {
 		if it := &t.Items[i]; swatch != nil {
 			it.DeltaE = deltaE2000(swatch.Lab, it.Lab)
+			it.DyedDeltaE = deltaE2000(swatch.Dyed, it.Dyed)
 			if !it.Box.Empty() && !swatch.Box.Empty() {
 				it.BoxDeltaE = deltaE2000(swatch.BoxLab, it.BoxLab)
 			}
@@ -109,6 +120,8 @@ func (s *stage) itemTruth(index int, b *body) ItemTruth {
 	all := b.tiles(tilePoints, seen)
 	t.Lab, t.Uneven = toLab(all.mean(), s.eye.white), all.rms(s.eye.white)
 	t.Blotch, t.Streak, t.Slope, t.Hide = b.causes(s.eye)
+	t.Patchy = s.patchy(index, b)
+	t.Dyed = toLab(s.dyeing(index, b).mean(), s.eye.white)
 	a := s.toPixels.At(b.Pose.At(Point{}))
 	sin, cos := math.Sincos(radians(b.Surface.StreakAngle))
 	to := s.toPixels.At(b.Pose.At(Point{cos, sin}))
@@ -138,6 +151,26 @@ func (b *body) causes(e *eye) (blotch, streak, slope, hide float64) {
 		slope = b.ends(e)
 	}
 	return blotch, streak, slope, hide
+}
+
+// patchy returns what blotch, streaks and hide make of the item's visible tiles
+// together, less their plane.
+func (s *stage) patchy(index int, b *body) float64 {
+	level := *b
+	level.slopeBy = 0
+	return s.dyeing(index, &level).offPlane(s.eye.white)
+}
+
+// dyeing returns the item's visible tiles as dyed: with neither burnished edge,
+// creases, thread, metal nor glare.
+func (s *stage) dyeing(index int, b *body) tileSet {
+	return b.tiles(tilePoints, func(p Point) (cell, bool) {
+		d := b.shape.distance(p)
+		if d >= -b.margin() || !s.visible(index, b.Pose.At(p), 0) {
+			return cell{}, false
+		}
+		return b.dyed(p, math.Inf(-1)), true // as far inside as no edge reaches
+	})
 }
 
 // visible reports whether a place on the sheet is in the picture and not covered
