@@ -20,19 +20,47 @@ type Blotch struct {
 
 func (s *sheet) blotch(mean colour.Lab, tr trend, w colour.Weights) Blotch {
 	n := len(s.tiles)
-	all := make([]float64, n)
+	m := metric(mean, w)
+	squares := squaresFrom(mean, tr.residual, m, w)
 	square := 0.0
-	for i, r := range tr.residual {
-		all[i] = colour.DeltaE2000(mean, shift(mean, r), w)
-		square += all[i] * all[i]
+	for _, v := range squares {
+		square += v
 	}
 	square /= float64(n - 3) // the plane took three degrees of freedom
-	grain := max(s.grainSquare(mean, w), s.newTints(tr).blocky(metric(mean, w)))
+	grain := max(s.grainSquare(mean, w), s.newTints(tr).blocky(m))
 	b := Blotch{RMS: math.Sqrt(max(0, square-grain)), Grain: math.Sqrt(grain)}
 	if square > 0 {
-		b.P95 = ranked(all, int(0.95*float64(n))) * b.RMS / math.Sqrt(square)
+		b.P95 = math.Sqrt(ranked(squares, int(0.95*float64(n)))/square) * b.RMS
 	}
 	return b
+}
+
+// squaresFrom returns the square of ΔE00 between mean and mean plus each of off.
+// Of more than exactTiles that many are worked out, and the others by ΔE00's metric
+// m times as much as makes both alike over those: the bend of ΔE00 over a blotchy
+// surface, some percent, is taken in to about a thirtieth of it.
+func squaresFrom(mean colour.Lab, off [][3]float64, m [3][3]float64, w colour.Weights) []float64 {
+	const exactTiles = 1024
+	out := make([]float64, len(off))
+	step := 1 + (len(off)-1)/exactTiles
+	exact, quick := 0.0, 0.0
+	for i, d := range off {
+		out[i] = quadratic(m, d)
+		if i%step == 0 {
+			quick += out[i]
+			e := colour.DeltaE2000(mean, shift(mean, d), w)
+			out[i] = e * e
+			exact += out[i]
+		}
+	}
+	if step > 1 && quick > 0 {
+		for i := range out {
+			if i%step != 0 {
+				out[i] *= exact / quick
+			}
+		}
+	}
+	return out
 }
 
 // grainSquare returns the mean square ΔE00 that the noise of tile means makes.

@@ -99,10 +99,10 @@ func (g *grid) rect(i, j, w, h int) image.Rectangle {
 }
 
 // quarters returns the four bins of the tile at column i, row j.
-func (g *grid) quarters(i, j int) [4]bin {
+func (g *grid) quarters(i, j int) [4]*bin {
 	w := len(g.xs) - 1
 	at := 2*j*w + 2*i
-	return [4]bin{g.bins[at], g.bins[at+1], g.bins[at+w], g.bins[at+w+1]}
+	return [4]*bin{&g.bins[at], &g.bins[at+1], &g.bins[at+w], &g.bins[at+w+1]}
 }
 
 // binAt returns the bin that holds the cell p, which must be in bounds.

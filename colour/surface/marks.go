@@ -2,6 +2,7 @@ package surface
 
 import (
 	"math"
+	"slices"
 
 	"evenhide/colour"
 )
@@ -29,10 +30,13 @@ const (
 func (s *sheet) unmarked(least int) *sheet {
 	kept := *s
 	marked := s.grid.marks()
+	if !slices.Contains(marked.is, true) {
+		return s
+	}
 	kept.tiles = make([]tile, 0, len(s.tiles))
-	for _, t := range s.tiles {
-		if !marked.any(t.col, t.row) {
-			kept.tiles = append(kept.tiles, t)
+	for i := range s.tiles {
+		if t := &s.tiles[i]; !marked.any(t.col, t.row) {
+			kept.tiles = append(kept.tiles, *t)
 		}
 	}
 	if n := len(kept.tiles); n < least || float64(n) < (1-markedMost)*float64(len(s.tiles)) {

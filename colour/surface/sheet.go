@@ -6,6 +6,10 @@ import (
 	"evenhide/colour"
 )
 
+// sampleTiles is how many tiles are enough where each says the same: their mean
+// square is then known to √(2/4096) = 2 %.
+const sampleTiles = 4096
+
 // tile is the mean of a tile's kept cells.
 type tile struct {
 	col, row int
@@ -36,7 +40,7 @@ func newSheet(g *grid, dev Develop) *sheet {
 		for i := range cols {
 			q := g.quarters(i, j)
 			r := g.rect(i, j, 1, 1)
-			if t, ok := newTile(q, g, r.Dx()*r.Dy()); ok {
+			if t, ok := newTile(&q, g, r.Dx()*r.Dy()); ok {
 				t.col, t.row = i, j
 				t.x, t.y = float64(r.Min.X+r.Max.X)/2, float64(r.Min.Y+r.Max.Y)/2
 				if s.develop(&t) {
@@ -48,12 +52,12 @@ func newSheet(g *grid, dev Develop) *sheet {
 	return s
 }
 
-// findNoise sets the noise of the tiles' means.
+// findNoise sets the noise of the tiles' means, from an even sample of them.
 func (s *sheet) findNoise() {
 	s.noise = colour.Matrix{}
 	pairs := 0
-	for _, t := range s.tiles {
-		pairs += s.addNoise(s.grid.quarters(t.col, t.row))
+	for i, step := 0, 1+len(s.tiles)/sampleTiles; i < len(s.tiles); i += step {
+		pairs += s.addNoise(s.grid.quarters(s.tiles[i].col, s.tiles[i].row))
 	}
 	for i := range s.noise {
 		for j := range s.noise {
@@ -63,20 +67,22 @@ func (s *sheet) findNoise() {
 }
 
 // newTile sums up four quarters, and reports whether enough cells were kept.
-func newTile(q [4]bin, g *grid, area int) (tile, bool) {
-	var b bin
+func newTile(q *[4]*bin, g *grid, area int) (t tile, ok bool) {
+	var count int
+	var yy, grain float64
 	for _, p := range q {
-		b.n += p.n
-		b.r, b.g, b.b, b.yy, b.grain = b.r+p.r, b.g+p.g, b.b+p.b, b.yy+p.yy, b.grain+p.grain
+		count += p.n
+		t.camera.R, t.camera.G, t.camera.B = t.camera.R+p.r, t.camera.G+p.g, t.camera.B+p.b
+		yy, grain = yy+p.yy, grain+p.grain
 	}
-	if b.n == 0 || float64(b.n) < keptLeast*float64(area) {
-		return tile{}, false
+	if count == 0 || float64(count) < keptLeast*float64(area) {
+		return t, false
 	}
-	n := float64(b.n)
-	t := tile{camera: colour.LinearRGB{R: b.r / n, G: b.g / n, B: b.b / n}}
+	n := float64(count)
+	t.camera.R, t.camera.G, t.camera.B = t.camera.R/n, t.camera.G/n, t.camera.B/n
 	mean := luminosity(t.camera)
 	off := mean - g.limits.median
-	within := b.grain/n + max(0, b.yy-n*off*off)/max(n-1, 1)
+	within := grain/n + max(0, yy-n*off*off)/max(n-1, 1)
 	if mean > 0 {
 		t.grainCV = math.Sqrt(within) / mean
 	}
@@ -99,7 +105,7 @@ func (s *sheet) develop(t *tile) bool {
 // addNoise adds what the quarters of one tile say of the noise of its mean: the
 // covariance of four means, over four. It counts 0 when a quarter has under half
 // of its share, and is not like the others.
-func (s *sheet) addNoise(q [4]bin) int {
+func (s *sheet) addNoise(q [4]*bin) int {
 	var mean [3]float64
 	var m [4][3]float64
 	for k, b := range q {

@@ -53,7 +53,7 @@ func (s *sheet) levels(tr trend) levels {
 	for i, t := range s.tiles {
 		v := terms(t)
 		for j := range v {
-			for k := range v {
+			for k := j; k < bowTerms; k++ { // the upper triangle is all that is read
 				normal[j*bowTerms+k] += v[j] * v[k]
 			}
 			right[j] += v[j] * tr.residual[i][0]

@@ -78,6 +78,20 @@ func BenchmarkMeasure(b *testing.B) {
 	}
 }
 
+// A piece that fills a third of a 12-megapixel photo.
+func BenchmarkMeasurePiece(b *testing.B) {
+	r := source(1)
+	f := paint(640, 470, func(x, y int) colour.LinearRGB {
+		return scaled(brown(), math.Exp(0.1*r.NormFloat64()+0.05*math.Sin(float64(x)/60)))
+	})
+	f.Cell = 4
+	for b.Loop() {
+		if _, err := Measure(f, all(f), nil, Options{CellsPerMM: 4 / tileMM}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
 // rounding is what the field's 24-bit numbers leave of an even colour, in L*.
 const rounding = 1e-5
 

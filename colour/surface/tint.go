@@ -49,10 +49,11 @@ func (t tints) blocky(m [3][3]float64) float64 {
 	}
 	cols, rows := t.s.grid.size()
 	apart := 1 + int(math.Ceil(blockPixels/(t.s.grid.side*float64(t.s.grid.v.f.Cell))))
-	shared := 0.0
+	shared, step := 0.0, 1+len(t.ab)/sampleTiles
 	for _, off := range [2]image.Point{{X: apart}, {Y: apart}} {
 		sum, n := 0.0, 0.0
-		for i, p := range t.ab {
+		for i := 0; i < len(t.ab); i += step {
+			p := t.ab[i]
 			x, y := t.s.tiles[i].col+off.X, t.s.tiles[i].row+off.Y
 			if x >= cols || y >= rows || t.at[y*cols+x] == 0 {
 				continue
@@ -90,4 +91,10 @@ func metric(c colour.Lab, w colour.Weights) (m [3][3]float64) {
 		}
 	}
 	return m
+}
+
+// quadratic returns dᵀ·m·d for a symmetric m.
+func quadratic(m [3][3]float64, d [3]float64) float64 {
+	return m[0][0]*d[0]*d[0] + m[1][1]*d[1]*d[1] + m[2][2]*d[2]*d[2] +
+		2*(m[0][1]*d[0]*d[1]+m[0][2]*d[0]*d[2]+m[1][2]*d[1]*d[2])
 }

@@ -18,38 +18,50 @@ const (
 	huber = 1.345
 	// huberRounds is enough for the weights to settle to a percent.
 	huberRounds = 4
-	// residualSample bounds the sort that finds the spread of the residuals.
-	residualSample = 2000
 )
 
 // fitTrend fits the planes, so that a stitch or a stain does not tilt them: the
-// weights come from L* and serve all three.
+// weights come from L* and serve all three. An even sample of the tiles is enough
+// for three unknowns.
 func (s *sheet) fitTrend() trend {
 	var tr trend
 	n := float64(len(s.tiles))
 	for _, t := range s.tiles {
 		tr.x, tr.y = tr.x+t.x/n, tr.y+t.y/n
 	}
-	weight := make([]float64, len(s.tiles))
+	step := 1 + len(s.tiles)/sampleTiles
+	weight := make([]float64, (len(s.tiles)+step-1)/step)
 	for i := range weight {
 		weight[i] = 1
 	}
-	tr.residual = make([][3]float64, len(s.tiles))
 	for round := range huberRounds {
 		if round > 0 {
-			s.reweigh(tr, weight)
+			s.reweigh(tr, weight, step)
 		}
-		s.fitPlanes(&tr, weight)
+		s.fitPlanes(&tr, weight, step)
+	}
+	tr.residual = make([][3]float64, len(s.tiles))
+	for i, t := range s.tiles {
+		for c, l := range [3]float64{t.lab.L, t.lab.A, t.lab.B} {
+			tr.residual[i][c] = l - tr.level(c, t)
+		}
 	}
 	return tr
 }
 
-// fitPlanes solves the weighted normal equations and sets the residuals.
-func (s *sheet) fitPlanes(tr *trend, weight []float64) {
+// level returns the trend of L*, a* or b* at a tile.
+func (tr *trend) level(c int, t tile) float64 {
+	p := tr.plane[c]
+	return p.at + p.dx*(t.x-tr.x) + p.dy*(t.y-tr.y)
+}
+
+// fitPlanes solves the weighted normal equations of every step-th tile.
+func (s *sheet) fitPlanes(tr *trend, weight []float64, step int) {
 	var w, wx, wy, wxx, wxy, wyy float64
 	var v, vx, vy [3]float64
-	for i, t := range s.tiles {
-		k, x, y := weight[i], t.x-tr.x, t.y-tr.y
+	for i, k := range weight {
+		t := &s.tiles[i*step]
+		x, y := t.x-tr.x, t.y-tr.y
 		w, wx, wy = w+k, wx+k*x, wy+k*y
 		wxx, wxy, wyy = wxx+k*x*x, wxy+k*x*y, wyy+k*y*y
 		for c, l := range [3]float64{t.lab.L, t.lab.A, t.lab.B} {
@@ -69,24 +81,18 @@ func (s *sheet) fitPlanes(tr *trend, weight []float64) {
 		p.at -= p.dx*mx + p.dy*my
 		tr.plane[c] = p
 	}
-	for i, t := range s.tiles {
-		for c, l := range [3]float64{t.lab.L, t.lab.A, t.lab.B} {
-			p := tr.plane[c]
-			tr.residual[i][c] = l - p.at - p.dx*(t.x-tr.x) - p.dy*(t.y-tr.y)
-		}
-	}
 }
 
-// reweigh sets Huber's weights from the residuals of L*.
-func (s *sheet) reweigh(tr trend, weight []float64) {
-	var some []float64
-	for i := 0; i < len(tr.residual); i += 1 + len(tr.residual)/residualSample {
-		some = append(some, tr.residual[i][0])
+// reweigh sets Huber's weights from how far L* is off the trend.
+func (s *sheet) reweigh(tr trend, weight []float64, step int) {
+	for i := range weight {
+		t := s.tiles[i*step]
+		weight[i] = t.lab.L - tr.level(0, t)
 	}
-	limit := huber * spread(some, 0)
-	for i, r := range tr.residual {
+	limit := huber * spread(weight, 0)
+	for i, off := range weight {
 		weight[i] = 1
-		if away := math.Abs(r[0]); away > limit && limit > 0 {
+		if away := math.Abs(off); away > limit && limit > 0 {
 			weight[i] = limit / away
 		}
 	}
