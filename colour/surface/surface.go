@@ -100,6 +100,9 @@ type Reading struct {
 	// as whole tiles cover it, that were left out, 0..100. Glare of a lamp whose
 	// reflection is under 1.5 times the leather's own light is not told apart.
 	GlarePercent, ClippedPercent float64
+	// Veiled says that a shine lies over most of the region, so that Lab is the
+	// shine's as much as the leather's.
+	Veiled bool
 	// MarkPercent is the share of the tiles that lie on or beside stitches, creases
 	// and other marks, 0..100. They count in Lab, Mean and Patches alone.
 	MarkPercent float64
@@ -185,5 +188,6 @@ func (s *sheet) reading(o Options) Reading {
 	rd.MottleL, rd.GraininessL, rd.LuminanceCV = s.iso13660()
 	rd.SlopeL, rd.SlopeDeg = s.slope(trend)
 	s.levels(trend).streaks(&rd)
+	rd.Veiled = s.veiled(rd.LuminanceCV)
 	return rd
 }

@@ -12,16 +12,23 @@ import (
 	"evenhide/colour/tolerance"
 )
 
-var errLeftOut = errors.New("too much left out")
+var (
+	errGlare   = errors.New("too much glare")
+	errClipped = errors.New("over-exposed")
+)
 
 // tooMuchLeftOut refuses a reading that glare and clipping have made a guess.
 func tooMuchLeftOut(r surface.Reading) error {
 	const most = 25 // percent
-	if r.GlarePercent+r.ClippedPercent > most {
-		return fmt.Errorf("%w: %.0f %% glare and %.0f %% clipped, at most %d %% together",
-			errLeftOut, r.GlarePercent, r.ClippedPercent, most)
+	switch {
+	case r.Veiled:
+		return fmt.Errorf("%w: a shine lies over most of it", errGlare)
+	case r.GlarePercent+r.ClippedPercent <= most:
+		return nil
+	case r.ClippedPercent > r.GlarePercent:
+		return fmt.Errorf("%w: %.0f %% of it is at the top of the camera's range, at most %d %% may be", errClipped, r.ClippedPercent, most)
 	}
-	return nil
+	return fmt.Errorf("%w: %.0f %% of it shines, at most %d %% may", errGlare, r.GlarePercent, most)
 }
 
 // retakeHint says what to do about a region that could not be measured.
@@ -29,7 +36,11 @@ func retakeHint(err error) string {
 	switch {
 	case errors.Is(err, surface.ErrTooSmall):
 		return "give a larger place, or take the photo closer or at full size"
-	case errors.Is(err, errLeftOut), errors.Is(err, surface.ErrNothingLeft):
+	case errors.Is(err, errClipped):
+		return "take the photo again with less exposure"
+	case errors.Is(err, errGlare):
+		return "take the photo again without flash, with matt light from the side"
+	case errors.Is(err, surface.ErrNothingLeft):
 		return "take the photo again with matt light from the side and less exposure"
 	}
 	return ""
