@@ -187,7 +187,7 @@ func (s samples) fit(m model) (channels [3]Curve, leftOut float64, ok bool) {
 // standard error of such a figure from six steps. On real charts that beat every fixed degree and the best model outright: those follow
 // the unevenness of the light along the steps and take it for tone.
 func (s samples) choose() model {
-	const nearly = 1.25
+	const nearly = 1.1
 	flares := []float64{0, .0025, .005, .01, .015, .02, .03}
 	if s.len() < 4 {
 		flares = flares[:1] // offset, slope and flare would leave nothing to test them

@@ -45,8 +45,11 @@ func position(e *eye, t *table, l float64) float64 {
 	return (want - y) / (top - y)
 }
 
-// printerError returns a smooth random curve over lightness 0..1 whose RMS is
-// rms L* and which ends at 0 for bare paper.
+// printerError returns what a printer makes of lightness 0..1, in L* too light:
+// random, of the given RMS. Three fifths of that (0.36 of the variance) is a smooth
+// curve, dot gain and the driver's idea of grey, which ends at 0 for bare paper;
+// the rest differs from grey to grey as its halftones do. How a home printer's
+// error divides is our own choice, no source.
 func printerError(rng *rand.Rand, rms float64) func(t float64) float64 {
 	var a [3]float64
 	total := 0.0
@@ -54,11 +57,15 @@ func printerError(rng *rand.Rand, rms float64) func(t float64) float64 {
 		a[i] = rng.NormFloat64()
 		total += a[i] * a[i] / 2
 	}
-	scale := rms / math.Sqrt(total)
+	const smooth, rough = .6, .8
+	scale := smooth * rms / math.Sqrt(total)
 	return func(t float64) float64 {
 		v := 0.0
 		for i := range a {
 			v += a[i] * math.Sin(math.Pi*(float64(i)+.5)*(1-t))
+		}
+		if t < 1 {
+			return v*scale + rough*rms*rng.NormFloat64()
 		}
 		return v * scale
 	}

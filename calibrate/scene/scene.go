@@ -85,8 +85,8 @@ type Layer struct {
 	MMPerPixel float64
 	Pose       Pose       // of the picture's top left corner
 	Paper      colour.Lab // D65
-	// Error is by how many L* (RMS) printed greys miss, a smooth random curve
-	// through the levels; bare paper does not miss. Seed draws the curve, so that
+	// Error is by how many L* (RMS) printed greys miss, partly along a smooth curve,
+	// partly each on its own; bare paper does not miss. Seed draws it, so that
 	// one card can lie in many photos; 0 is the scene's own.
 	Error float64
 	Seed  uint64

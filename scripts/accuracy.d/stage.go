@@ -2,24 +2,41 @@ package main
 
 import (
 	"bytes"
+	"encoding/json"
+	"errors"
 	"image"
 	"image/png"
 	"os"
+	"sync"
 
 	"evenhide/calibrate/card"
 	"evenhide/calibrate/scene"
 )
 
-// stage makes photos: the printed card and the spectra.
+// serial is the card's.
+const serial = "4F7K2Q"
+
+// stage makes photos of the printed card in a folder.
 type stage struct {
 	print   scene.Print
 	spectra *scene.Spectra
 	level   scene.Disturbance
+	dir     string
+
+	mu    sync.Mutex
+	shots map[string]*shot // by path
 }
 
-func newStage(level scene.Disturbance) (*stage, error) {
+// shot is a photo, taken once.
+type shot struct {
+	once  sync.Once
+	truth scene.Truth
+	err   error
+}
+
+func newStage(level scene.Disturbance, dir string) (*stage, error) {
 	var buf bytes.Buffer
-	if err := card.WritePNG(&buf, "4F7K2Q"); err != nil {
+	if err := card.WritePNG(&buf, serial); err != nil {
 		return nil, err
 	}
 	img, err := png.Decode(&buf)
@@ -34,8 +51,8 @@ func newStage(level scene.Disturbance) (*stage, error) {
 		return scene.Window{X: float64(b.X), Y: float64(b.Y), W: float64(b.W), H: float64(b.H)}
 	}
 	l := card.NewLayout()
-	return &stage{scene.Print{Image: img.(*image.Gray), MMPerPixel: 25.4 / card.PNGDotsPerInch,
-		Swatch: window(l.Swatch), Hide: window(l.Hide)}, spectra, level}, nil
+	return &stage{dir: dir, shots: map[string]*shot{}, level: level, spectra: spectra, print: scene.Print{Image: img.(*image.Gray), MMPerPixel: 25.4 / card.PNGDotsPerInch,
+		Swatch: window(l.Swatch), Hide: window(l.Hide)}}, nil
 }
 
 // scene draws the seed-th scene in the given light.
@@ -66,15 +83,36 @@ func (st *stage) again(sc scene.Scene, seed uint64, light string) scene.Scene {
 	return out
 }
 
-// shoot renders sc into a JPEG at path.
+// shoot renders sc into a JPEG at path, with the truth beside it. What was shot
+// before, in this run or an earlier one, is taken as it is.
 func (st *stage) shoot(sc scene.Scene, path string) (scene.Truth, error) {
+	st.mu.Lock()
+	s := st.shots[path]
+	if s == nil {
+		s = new(shot)
+		st.shots[path] = s
+	}
+	st.mu.Unlock()
+	s.once.Do(func() { s.truth, s.err = st.render(sc, path) })
+	return s.truth, s.err
+}
+
+func (st *stage) render(sc scene.Scene, path string) (truth scene.Truth, err error) {
+	if text, err := os.ReadFile(path + ".truth"); err == nil && json.Unmarshal(text, &truth) == nil {
+		return truth, nil
+	}
 	img, truth, err := scene.Render(sc, st.spectra)
 	if err != nil {
 		return truth, err
 	}
+	truth.Levels = nil // large, and of no use here
 	var buf bytes.Buffer
 	if err := scene.WriteJPEG(&buf, img, scene.File{Quality: 80 + int(sc.Seed%16), P3: sc.Camera.P3}); err != nil {
 		return truth, err
 	}
-	return truth, os.WriteFile(path, buf.Bytes(), 0o644)
+	text, err := json.Marshal(truth)
+	if err != nil {
+		return truth, err
+	}
+	return truth, errors.Join(os.WriteFile(path, buf.Bytes(), 0o644), os.WriteFile(path+".truth", text, 0o644))
 }

@@ -30,15 +30,16 @@ type bench struct {
 }
 
 // bench finds the greys in the field, fits the camera to them, and takes the
-// light off by the sheet where there is one.
+// light off by the sheet where there is one. With an error comes what was found
+// before it.
 func (rq Request) bench(f *colour.Field) (*bench, error) {
 	b := &bench{rq: rq, field: f, card: card.NewLayout()}
 	steps, err := b.steps()
 	if err != nil {
-		return nil, err
+		return b, err
 	}
 	if b.cal, err = calibrate.Fit(f, steps); err != nil {
-		return nil, err
+		return b, err
 	}
 	b.sheet, err = calibrate.FindSheet(f, b.cal.Develop, b.printed())
 	if err != nil {

@@ -70,6 +70,9 @@ func (rq Request) fill(path string, out *report.Photo) error {
 	if errors.Is(err, card.ErrNoCard) && p.Field.Cell > 1 {
 		p, b, err = rq.lookCloser(path, p, err)
 	}
+	if b != nil {
+		out.Card = b.cardFound()
+	}
 	if err == nil {
 		err = b.judge(out)
 	}
