@@ -43,10 +43,12 @@ func (c *Calibration) LightOfCopies() *Light {
 			spread[k] += off * off / float64(len(pairs)-2)
 		}
 	}
-	// One standard uncertainty of the slope along either axis, all channels alike.
-	det := xx*yy - xy*xy
+	// The covariance of the slopes along x and y is variance·[yy, -xy; -xy, xx]/det, all
+	// channels alike: the columns of its Cholesky root are errors independent of each
+	// other.
 	variance := (spread[0] + spread[1] + spread[2]) / 3
-	for _, m := range []surfaceTerms{{0, math.Sqrt(variance * yy / det)}, {0, 0, math.Sqrt(variance * xx / det)}} {
+	along := math.Sqrt(variance * yy / (xx*yy - xy*xy))
+	for _, m := range []surfaceTerms{{0, along, -along * xy / yy}, {0, 0, math.Sqrt(variance / yy)}} {
 		l.modes = append(l.modes, [3]surfaceTerms{m, m, m})
 	}
 	return l
