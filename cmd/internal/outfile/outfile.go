@@ -19,12 +19,17 @@ var ErrWrite = errors.New("file not written")
 
 // Write puts what fill writes into the file at path: into a new file beside it
 // that takes its name once it is complete, so that a failure leaves what was
-// there before and nothing else.
+// there before and nothing else. Of a link the file that it points to is replaced.
+// What is there and no ordinary file, a folder or a device, is left alone.
 func Write(path string, fill func(io.Writer) error) error {
-	part := filepath.Join(filepath.Dir(path), fmt.Sprintf(".%s.%08x.part", filepath.Base(path), rand.Uint32()))
-	err := create(part, fill)
+	to, err := target(path)
+	if err != nil {
+		return err
+	}
+	part := filepath.Join(filepath.Dir(to), fmt.Sprintf(".%s.%08x.part", filepath.Base(to), rand.Uint32()))
+	err = create(part, fill)
 	if err == nil {
-		err = os.Rename(part, path)
+		err = os.Rename(part, to)
 	}
 	if err == nil {
 		return nil
@@ -42,6 +47,26 @@ func Write(path string, fill func(io.Writer) error) error {
 	}
 	return refusal.New(fmt.Errorf("%w: %w", ErrWrite, err), "see that the folder exists, that you may write to it and that the disk is not full",
 		"%s: not written: %v", path, err)
+}
+
+// target returns the file that path stands for, links resolved.
+func target(path string) (string, error) {
+	const hint = "give the name of a new file, or of an ordinary one that may be replaced"
+	at, err := os.Stat(path)
+	if err == nil && !at.Mode().IsRegular() {
+		return "", refusal.New(ErrWrite, hint, "%s: not an ordinary file", path)
+	}
+	if link, broken := os.Lstat(path); broken != nil || link.Mode()&fs.ModeSymlink == 0 {
+		return path, nil // what is wrong with a folder on the way shows when the file is made
+	}
+	to := ""
+	if err == nil {
+		to, err = filepath.EvalSymlinks(path)
+	}
+	if err != nil {
+		return "", refusal.New(ErrWrite, hint, "%s: a link to what is not there", path)
+	}
+	return to, nil
 }
 
 func create(path string, fill func(io.Writer) error) (err error) {

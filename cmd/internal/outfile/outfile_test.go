@@ -61,3 +61,54 @@ func TestWriteNowhere(t *testing.T) {
 		t.Errorf("got %v, want %s", err, want)
 	}
 }
+
+func text(w io.Writer) error { _, err := io.WriteString(w, "new"); return err }
+
+func TestWriteThroughALinkReplacesTheFileItPointsTo(t *testing.T) {
+	dir, other := t.TempDir(), t.TempDir()
+	file, link := filepath.Join(other, "real.txt"), filepath.Join(dir, "link")
+	if err := os.WriteFile(file, []byte("old"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Symlink(file, link); err != nil {
+		t.Skip(err)
+	}
+	if err := Write(link, text); err != nil {
+		t.Fatal(err)
+	}
+	if got, _ := os.ReadFile(file); string(got) != "new" {
+		t.Errorf("the file holds %q", got)
+	}
+	if to, err := os.Readlink(link); err != nil || to != file {
+		t.Errorf("the link is now %q (%v)", to, err)
+	}
+	only(t, dir, "link")
+	only(t, other, "real.txt")
+}
+
+func TestWriteLeavesAloneWhatIsNoOrdinaryFile(t *testing.T) {
+	dir := t.TempDir()
+	dangling, loop, folder, device := filepath.Join(dir, "dangling"), filepath.Join(dir, "loop"), filepath.Join(dir, "folder"), filepath.Join(dir, "link to a folder")
+	if err := os.Mkdir(folder, 0o777); err != nil {
+		t.Fatal(err)
+	}
+	for link, to := range map[string]string{dangling: "none", loop: "loop", device: folder} {
+		if err := os.Symlink(to, link); err != nil {
+			t.Skip(err)
+		}
+	}
+	for path, want := range map[string]string{
+		folder: "not an ordinary file", device: "not an ordinary file", os.DevNull: "not an ordinary file",
+		dangling: "a link to what is not there", loop: "a link to what is not there",
+	} {
+		before, _ := os.Lstat(path)
+		err := Write(path, func(io.Writer) error { t.Errorf("%s: written", path); return nil })
+		if !errors.Is(err, ErrWrite) || err.Error() != path+": "+want {
+			t.Errorf("got %v, want %s: %s", err, path, want)
+		}
+		if after, err := os.Lstat(path); err != nil || after.Mode() != before.Mode() {
+			t.Errorf("%s: was %v, is %v (%v)", path, before.Mode(), after, err)
+		}
+	}
+	only(t, dir, "dangling", "folder", "link to a folder", "loop")
+}
