@@ -80,7 +80,8 @@ func (b *bench) measureCard(greys []Place) (CardReading, error) {
 		out.Warnings = append(out.Warnings, "only the level is measured, not the contrast: give six bought greys for both")
 	case n < enoughGreys:
 		out.Warnings = append(out.Warnings, fmt.Sprintf("%d bought greys leave the printed ones uncertain by about 2 L*, six by 1", n))
-	default:
+	}
+	if !out.LevelOnly {
 		out.Warnings = append(out.Warnings, bought.Warnings...)
 	}
 	return out, out.Check()

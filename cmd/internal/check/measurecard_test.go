@@ -8,6 +8,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"evenhide/calibrate/card"
@@ -126,5 +127,19 @@ func TestMeasureCardLevel(t *testing.T) {
 	const most = 1.0               // L*
 	if off := r.L[3] - truth.Levels[0][s.Fill].L; math.Abs(off) > most || !r.LevelOnly || len(r.Warnings) == 0 {
 		t.Errorf("grey 4 off by %.2f L*, level only %v, %q", off, r.LevelOnly, r.Warnings)
+	}
+}
+
+// A bought grey that is not what it was said to be bends the curve, and the fit says
+// so, however few greys there are.
+func TestMeasureCardWarnsOfAFalseGrey(t *testing.T) {
+	path, _, places := shoot(t, besideCard(t, 1, scene.Calm, []float64{90, 70, 50, 20}))
+	places[1].L += 12
+	r, err := MeasureCard(path, places, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if all := strings.Join(r.Warnings, "; "); !strings.Contains(all, "4 bought greys") || !strings.Contains(all, "grey steps") {
+		t.Errorf("warnings %q", all)
 	}
 }
