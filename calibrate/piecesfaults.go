@@ -37,7 +37,7 @@ func (s *Sheet) faults(b *blob, p Piece) (out []string) {
 	case float64(r.dim) > mostDimRound*float64(r.sheet+r.dim):
 		out = append(out, "a shadow with an edge lies across it or beside it")
 	case step > mostStep:
-		out = append(out, fmt.Sprintf("the light on its two sides differs by %.0f%% from what the sheet says", 100*math.Expm1(step)))
+		out = append(out, fmt.Sprintf("the light on its two sides differs by %.0f %% from what the sheet says", 100*math.Expm1(step)))
 	}
 	if tint > mostTintStep {
 		out = append(out, "mixed light: the light on its two sides differs in colour")

@@ -186,8 +186,12 @@ func (s *Sheet) fit() error {
 }
 
 func refuseSmall(share float64) error {
+	percent := "under 1 %"
+	if share >= .01 {
+		percent = fmt.Sprintf("%.0f %%", 100*share)
+	}
 	return refusal.New(ErrSheet, "lay everything on a plain white sheet that fills most of the photo",
-		"too little of a plain sheet is seen to know the light: %.0f%% of the photo", 100*share)
+		"too little of a plain sheet is seen to know the light: %s of the photo", percent)
 }
 
 // flatten sets off, and from the scatter of the bare nodes how far bare sheet may
@@ -279,10 +283,10 @@ func (s *Sheet) describe() {
 	s.Colour = colour.LinearRGB{R: math.Exp(c[0]), G: math.Exp(c[1]), B: math.Exp(c[2])}
 	if change := max(tintMost[0]-tintLeast[0], tintMost[1]-tintLeast[1]); change > mostTintLamp {
 		s.Warnings = append(s.Warnings, fmt.Sprintf(
-			"mixed light: its colour changes by %.0f%% over the sheet", 100*math.Expm1(change)))
+			"mixed light: its colour changes by %.0f %% over the sheet", 100*math.Expm1(change)))
 	}
 	if shade := s.shade(); shade > mostShade {
-		s.Warnings = append(s.Warnings, fmt.Sprintf("a shadow lies over %.0f%% of the sheet", 100*shade))
+		s.Warnings = append(s.Warnings, fmt.Sprintf("a shadow lies over %.0f %% of the sheet", 100*shade))
 	}
 }
 

@@ -85,7 +85,7 @@ func TestSheetRefused(t *testing.T) {
 		at         func(x, y float64) colour.LinearRGB
 	}{
 		{"no sheet", "too little of a plain sheet", wood},
-		{"tiny", "too little of a plain sheet", func(x, y float64) colour.LinearRGB {
+		{"tiny", "too little of a plain sheet is seen to know the light: under 1 % of the photo", func(x, y float64) colour.LinearRGB {
 			if rectangle(x, y, 300, 200, 360, 250) {
 				return grey(.8)
 			}

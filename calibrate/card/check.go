@@ -37,11 +37,11 @@ func (l light) check(place fitted) error {
 	x, y := jacobian(place.toCells, Point{cardW / 2, cardH / 2})
 	perMM := math.Sqrt(math.Abs(x.X*y.Y - x.Y*y.X))
 	if off := place.residual / perMM; off > maxResidual || place.seen < minSeen {
-		return bent("the card's print is %.2f mm off a flat card and %.0f%% of it agrees, wanted at most %.2f mm and %.0f%%",
+		return bent("the card's print is %.2f mm off a flat card and %.0f %% of it agrees, wanted at most %.2f mm and %.0f %%",
 			off, 100*place.seen, maxResidual, 100*minSeen)
 	}
 	if share := l.agree(place.toCells, NewLayout().middleEdges(), middleSlack); share < minMiddle {
-		return bent("the card curls or is covered: %.0f%% of the print between its codes is in place, wanted %.0f%%", 100*share, 100*minMiddle)
+		return bent("the card curls or is covered: %.0f %% of the print between its codes is in place, wanted %.0f %%", 100*share, 100*minMiddle)
 	}
 	return l.checkSteps(place.toCells)
 }

@@ -143,7 +143,7 @@ func Measure(f *colour.Field, r Region, dev Develop, o Options) (Reading, error)
 	}
 	s := newSheet(g, dev)
 	if n := len(s.tiles); n < o.MinTiles {
-		return Reading{}, fmt.Errorf("%w: %d of %d tiles, want %d (glare %.0f%%, clipped %.0f%%)",
+		return Reading{}, fmt.Errorf("%w: %d of %d tiles, want %d (glare %.0f %%, clipped %.0f %%)",
 			ErrNothingLeft, n, g.possible(), o.MinTiles, g.percent(g.glare), g.percent(g.clipped))
 	}
 	return s.reading(o), nil
