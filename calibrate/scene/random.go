@@ -83,6 +83,9 @@ func random(seed uint64, level Disturbance, lay func(*dice, *Scene) (top float64
 		sc.Sheet.W, sc.Sheet.H = 420, 297
 	}
 	sc.Light = d.light(sc.Sheet)
+	if level != Calm {
+		sc.Camera.MatrixLight = pick(MatrixLights(sc.Light.Name), seed)
+	}
 	if level == Hard {
 		sc.Law = d.between(.85, 1)
 	}
@@ -97,6 +100,15 @@ func random(seed uint64, level Disturbance, lay func(*dice, *Scene) (top float64
 	sc.View = d.view(&sc)
 	return sc
 }
+
+// In returns the scene in another light, its camera's matrix one that a phone takes
+// there.
+func (sc Scene) In(light string) Scene {
+	sc.Light.Name, sc.Camera.MatrixLight = light, pick(MatrixLights(light), sc.Seed)
+	return sc
+}
+
+func pick(of []string, seed uint64) string { return of[seed%uint64(len(of))] }
 
 // dice draws what a level allows.
 type dice struct {
@@ -117,7 +129,6 @@ func (d *dice) camera() Camera {
 		return c
 	}
 	c.Sensor = Cameras()[d.IntN(3)]
-	c.MatrixLight = []string{"", D65, Tungsten}[d.IntN(3)]
 	c.WhiteBalance = [2]float64{d.spread(d.by(0, .05, .12)), d.spread(d.by(0, .05, .12))}
 	c.Exposure = d.between(d.by(0, -.8, -1.3), d.by(0, -.35, -.1))
 	c.Blur = d.between(.5, d.by(1, 1.2, 2))

@@ -35,6 +35,20 @@ func Lights() []string {
 	return []string{D65, D50, NeutralLED, WarmLED, CoolWhite, Triphosphor, Tungsten}
 }
 
+// MatrixLights returns the lights for which a phone may have made the colour
+// matrix that it uses in a light: it guesses how warm the light is and no more, so
+// it takes daylight's by day, tungsten's by warm lamps, and either between. "" is
+// the light itself.
+func MatrixLights(light string) []string {
+	switch light {
+	case D65, D50:
+		return []string{"", D65}
+	case WarmLED, Tungsten:
+		return []string{"", Tungsten}
+	}
+	return []string{"", D65, Tungsten}
+}
+
 // Cameras returns the names of the measured cameras.
 func Cameras() []string { return []string{IMX219, Nikon5100, SigmaMerrill} }
 

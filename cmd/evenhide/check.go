@@ -142,10 +142,7 @@ func (o checkFlags) request() (check.Request, error) {
 	if rq.Greys, err = greyPlaces("check", o.greys); err != nil {
 		return rq, err
 	}
-	if rq.Pieces, err = namedPlaces("--piece", o.pieces); err != nil {
-		return rq, err
-	}
-	if rq.Zones, err = namedPlaces("--zone", o.zones); err != nil {
+	if rq.Pieces, rq.Zones, err = piecePlaces(o.pieces, o.zones); err != nil {
 		return rq, err
 	}
 	if rq.Measured, err = readCards(o.cards); err != nil {

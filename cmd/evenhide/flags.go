@@ -20,7 +20,7 @@ func parse(fs *pflag.FlagSet, args []string, usage string, stdout io.Writer) (do
 	switch err := fs.Parse(args); {
 	case errors.Is(err, pflag.ErrHelp):
 		_, err = io.WriteString(stdout, usage)
-		return true, allShip, err
+		return true, exitOf(err), err
 	case err != nil:
 		return true, notMeasured, misuse(fs.Name(), "%v", err)
 	}

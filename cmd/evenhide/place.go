@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"evenhide/calibrate/refusal"
 	"evenhide/cmd/internal/check"
 	"evenhide/colour"
 )
@@ -29,6 +30,10 @@ func greyPlaces(command string, texts []string) ([]check.Place, error) {
 		if err != nil || !(l > 0 && l <= 100) {
 			return nil, misuse(command, "%s: L* %q is not a number above 0 and up to 100", option, lightness)
 		}
+		if lightness == "18" || l < 1 {
+			return nil, refusal.New(nil, "L* runs from 0 to 100: a grey that reflects 18 % has L* 49.5; write 18.0 if the grey really is that dark",
+				"%s: that looks like a reflectance, not L*", option)
+		}
 		for _, other := range places {
 			if other.Rect == rect {
 				return nil, misuse(command, "%s: that place is given twice", option)
@@ -39,29 +44,42 @@ func greyPlaces(command string, texts []string) ([]check.Place, error) {
 	return places, nil
 }
 
-// namedPlaces reads the values of --piece or --zone, [NAME=]X,Y,W,H. Places
-// without a name are numbered.
-func namedPlaces(option string, texts []string) ([]check.Place, error) {
-	var places []check.Place
+// piecePlaces reads the values of --piece, [NAME=]X,Y,W,H, and of --zone,
+// NAME=X,Y,W,H. Pieces without a name are numbered; no name may come twice.
+func piecePlaces(pieces, zones []string) (p, z []check.Place, err error) {
 	seen := map[string]bool{}
-	for i, text := range texts {
-		name, where := strconv.Itoa(i+1), text
+	read := func(option, text, name string) (check.Place, error) {
+		where := text
 		if at := strings.LastIndex(text, "="); at >= 0 {
 			name, where = text[:at], text[at+1:]
 		}
 		rect, err := parseRect("check", option, where)
 		switch {
 		case err != nil:
-			return nil, err
+			return check.Place{}, err
 		case name == "":
-			return nil, misuse("check", "%s %s: the name is empty", option, text)
+			return check.Place{}, misuse("check", "%s %s: it has no name", option, text)
 		case seen[name]:
-			return nil, misuse("check", "%s %s: the name is given twice", option, text)
+			return check.Place{}, misuse("check", "%s %s: the name is given twice", option, text)
 		}
 		seen[name] = true
-		places = append(places, check.Place{Option: option + " " + text, Name: name, Rect: rect})
+		return check.Place{Option: option + " " + text, Name: name, Rect: rect}, nil
 	}
-	return places, nil
+	for i, text := range pieces {
+		place, err := read("--piece", text, strconv.Itoa(i+1))
+		if err != nil {
+			return nil, nil, err
+		}
+		p = append(p, place)
+	}
+	for _, text := range zones {
+		place, err := read("--zone", text, "")
+		if err != nil {
+			return nil, nil, err
+		}
+		z = append(z, place)
+	}
+	return p, z, nil
 }
 
 // parseRect reads X,Y,W,H, whole pixels: X, Y from 0, W, H from 1.

@@ -39,7 +39,7 @@ func run(args []string, stdout io.Writer) (int, error) {
 		return runCard(args, stdout)
 	case "help", "--help", "-h":
 		_, err := io.WriteString(stdout, usage)
-		return allShip, err
+		return exitOf(err), err
 	}
 	return notMeasured, refusal.New(nil, "evenhide help lists the commands", "no command %q", name)
 }

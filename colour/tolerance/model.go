@@ -10,7 +10,7 @@ func InFrame() Model { return Model{Floor: 0.1, Share: 0.12} }
 
 // SameLight returns the model for a reference that was read from another photo in
 // the same light with the same camera and card.
-func SameLight() Model { return Model{Floor: 0.2, Share: 0.12} }
+func SameLight() Model { return Model{Floor: 0.5, Share: 0.12} }
 
 // OtherLight returns the model for a reference from a photo in a light that may
 // have been any.

@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"encoding/json"
-	"errors"
 	"image"
 	"image/png"
 	"os"
@@ -57,9 +56,7 @@ func newStage(level scene.Disturbance, dir string) (*stage, error) {
 
 // scene draws the seed-th scene in the given light.
 func (st *stage) scene(seed uint64, light string) scene.Scene {
-	sc := scene.RandomOn(st.print, seed, st.level)
-	sc.Light.Name = light
-	return sc
+	return scene.RandomOn(st.print, seed, st.level).In(light)
 }
 
 // again draws another photo of the colour of sc, by the same phone with the same
@@ -114,5 +111,8 @@ func (st *stage) render(sc scene.Scene, path string) (truth scene.Truth, err err
 	if err != nil {
 		return truth, err
 	}
-	return truth, errors.Join(os.WriteFile(path, buf.Bytes(), 0o644), os.WriteFile(path+".truth", text, 0o644))
+	if err := os.WriteFile(path, buf.Bytes(), 0o644); err != nil {
+		return truth, err
+	}
+	return truth, os.WriteFile(path+".truth", text, 0o644)
 }

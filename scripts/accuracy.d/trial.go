@@ -1,11 +1,13 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"sync"
 
 	"evenhide/calibrate/scene"
@@ -46,8 +48,11 @@ type trial struct {
 }
 
 func newTrial(o options) (*trial, error) {
-	level := map[string]scene.Disturbance{"calm": scene.Calm, "usual": scene.Usual, "hard": scene.Hard}
-	st, err := newStage(level[o.level], o.keep)
+	level, known := map[string]scene.Disturbance{"calm": scene.Calm, "usual": scene.Usual, "hard": scene.Hard}[o.level]
+	if !known {
+		return nil, fmt.Errorf("no level %q: calm, usual or hard", o.level)
+	}
+	st, err := newStage(level, o.keep)
 	if err != nil {
 		return nil, err
 	}
@@ -91,6 +96,9 @@ func (t *trial) all(lights []string, photos, first int) error {
 	}
 	close(queue)
 	wg.Wait()
+	slices.SortFunc(t.results, func(a, b result) int { // in no order of goroutines
+		return cmp.Or(cmp.Compare(a.light, b.light), cmp.Compare(a.seed, b.seed), cmp.Compare(a.kind, b.kind))
+	})
 	return errors.Join(errs...)
 }
 
@@ -98,7 +106,7 @@ func (t *trial) all(lights []string, photos, first int) error {
 // colour read in an earlier photo in the same light and in another. Daylight
 // stands for all lights in how even an even piece comes out.
 func (t *trial) one(j job) ([]result, error) {
-	path := filepath.Join(t.dir, fmt.Sprintf("%s-%d.jpg", j.light, j.seed))
+	path := filepath.Join(t.dir, fmt.Sprintf("%v-%s-%d.jpg", t.level, j.light, j.seed))
 	truth, err := t.shoot(t.scene(j.seed, j.light), path)
 	if err != nil {
 		return nil, err
@@ -129,7 +137,7 @@ func (t *trial) one(j job) ([]result, error) {
 	if j.light != scene.D65 {
 		return out, nil
 	}
-	path = filepath.Join(t.dir, fmt.Sprintf("%s-%d-even.jpg", j.light, j.seed))
+	path = filepath.Join(t.dir, fmt.Sprintf("%v-%s-%d-even.jpg", t.level, j.light, j.seed))
 	truth, err = t.shoot(evenly(t.scene(j.seed, j.light)), path)
 	if err != nil {
 		return nil, err
@@ -149,7 +157,7 @@ func otherThan(j job) string {
 // earlier returns what the swatch read in the job's earlier photo: the same colour,
 // phone and card, laid out and lit anew. It is false when that photo was refused.
 func (t *trial) earlier(j job) (lab string, ok bool, err error) {
-	path := filepath.Join(t.dir, fmt.Sprintf("%s-%d-earlier.jpg", j.light, j.seed))
+	path := filepath.Join(t.dir, fmt.Sprintf("%v-%s-%d-earlier.jpg", t.level, j.light, j.seed))
 	const far = 100000 // from any seed of a later photo
 	if _, err := t.shoot(t.again(t.scene(j.seed, j.light), j.seed+far, j.light), path); err != nil {
 		return "", false, err

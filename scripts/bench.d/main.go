@@ -100,17 +100,19 @@ func (s *sample) ms() float64 {
 }
 
 // steps are the lightnesses of the painted grey steps and their 8-bit codes.
-var steps = []struct {
+func steps() []step { return []step{{90, 226}, {70, 171}, {50, 119}, {30, 71}} }
+
+type step struct {
 	l    float64
 	code uint8
-}{{90, 226}, {70, 171}, {50, 119}, {30, 71}}
+}
 
 // checkArgs name the places that paint fills; u is a 40th of the width.
 func checkArgs(path string, u int) []string {
 	args := []string{"check", "--swatch", fmt.Sprintf("%d,%d,%d,%d", 20*u, 2*u, 6*u, 4*u),
 		"--piece", fmt.Sprintf("left=%d,%d,%d,%d", 3*u, 10*u, 15*u, 16*u),
 		"--piece", fmt.Sprintf("right=%d,%d,%d,%d", 21*u, 10*u, 15*u, 16*u)}
-	for i, s := range steps {
+	for i, s := range steps() {
 		args = append(args, "--grey", fmt.Sprintf("%d,%d,%d,%d=%g", (2+4*i)*u, 2*u, 3*u, 3*u, s.l))
 	}
 	return append(args, path)
@@ -127,7 +129,7 @@ func paint(path string, width, height int) error {
 		for x := range width {
 			c := color.RGBA{215, 213, 210, 255}
 			grain := 2.0
-			for i, s := range steps {
+			for i, s := range steps() {
 				if in(2+4*i, 2, 3, 3, x, y) {
 					c = color.RGBA{s.code, s.code, s.code, 255}
 				}

@@ -23,11 +23,18 @@ import (
 // Pairs further apart than this are no colour differences: ΔE00 cannot rank them.
 const farthest = 17
 
-// limits are the mean errors that each set must keep, with six steps.
-var limits = []struct {
+type limit struct {
 	set  string
 	most float64
-}{{"phone-large", 2.6}, {"phone-small", 2.1}, {"bench-clipped", math.Inf(1)}}
+}
+
+// limits are the mean errors that each set must keep, with six steps.
+func limits() []limit {
+	return []limit{
+		{"phone-large", 2.4}, {"phone-small", 1.8}, // what steps alone reached, the light not flattened
+		{"bench-clipped", 2}, // its whites are clipped and its contrast stretched
+	}
+}
 
 func main() {
 	if err := run(os.Args[1], os.Args[2]); err != nil {
@@ -48,7 +55,7 @@ func run(program, dir string) error {
 	fmt.Println("mean |reported - published| ΔE00, pairs of coloured patches under", farthest)
 	fmt.Printf("%-15s %6s %10s %10s %8s\n", "photos", "pairs", "six steps", "one grey", "at most")
 	var failed error
-	for _, l := range limits {
+	for _, l := range limits() {
 		six, one, n := 0.0, 0.0, 0
 		for file, patches := range photos {
 			if !strings.HasPrefix(file, l.set) {
@@ -99,7 +106,11 @@ func pairErrors(program, path string, patches map[int]string, truth map[int]colo
 			return 0, 0, fmt.Errorf("%s: %w", path, err)
 		}
 		for name, de := range want {
-			sum, n = sum+math.Abs(got[name]-de), n+1
+			seen, measured := got[name]
+			if !measured {
+				return 0, 0, fmt.Errorf("%s: patch %s is missing from the result", path, name)
+			}
+			sum, n = sum+math.Abs(seen-de), n+1
 		}
 	}
 	return sum, n, nil

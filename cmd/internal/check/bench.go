@@ -8,6 +8,7 @@ import (
 
 	"evenhide/calibrate"
 	"evenhide/calibrate/card"
+	"evenhide/calibrate/refusal"
 	"evenhide/cmd/internal/report"
 	"evenhide/colour"
 	"evenhide/colour/surface"
@@ -27,6 +28,7 @@ type bench struct {
 	mu       sync.Mutex // of readings: pieces are measured at once
 	readings []reading  // every one that was taken
 	judged   []piece
+	hidden   bool // bare hide lies in the card's window
 }
 
 // bench finds the greys in the field, fits the camera to them, and takes the
@@ -34,6 +36,9 @@ type bench struct {
 // before it.
 func (rq Request) bench(f *colour.Field) (*bench, error) {
 	b := &bench{rq: rq, field: f, card: card.NewLayout()}
+	if colourless(f) {
+		return b, refusal.New(nil, "switch the filter off and take the photo in colour", "the photo is black and white")
+	}
 	steps, err := b.steps()
 	if err != nil {
 		return b, err

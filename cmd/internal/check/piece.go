@@ -68,13 +68,19 @@ func (b *bench) piece(p piece, ref reference, hide *tolerance.Estimate) report.P
 		return out
 	}
 	seen := b.estimate(r)
-	if ref.source == report.InFrame {
-		seen.Cov = sum(seen.Cov, b.cal.LightCov(ref.x, ref.y, r.X, r.Y, r.Mean))
+	seen.Cov = sum(seen.Cov, b.cal.LightCov(ref.x, ref.y, r.X, r.Y, r.Mean))
+	if b.rq.SameLight {
+		// The reference was read by the same card, wrong in the same way; what differs
+		// from photo to photo is in the model.
+		seen.Shared = nil
 	}
 	d := tolerance.Between(ref.Estimate, seen, b.rq.Weights, ref.model)
 	depth := b.depth(hide, ref.Estimate, seen)
 	out.Verdict, out.Reasons = tolerance.Judge(d, r.Blotch.RMS, depth, b.rq.Limits)
 	out.Measures = measures(r, d, depth, colour.InWords(ref.Lab, r.Lab, b.rq.Weights))
+	if out.Verdict == tolerance.LookAgain {
+		out.Hint = "lay it closer to the card and fill the frame, measure the card (evenhide card measure --help), or decide by eye in daylight"
+	}
 	if len(p.faults) > 0 {
 		out.Verdict, out.Reasons, out.Hint = tolerance.Retake, p.faults, "lay it flat and whole on the sheet, in one even light, and take the photo again"
 	}
@@ -96,7 +102,9 @@ func (b *bench) depth(hide *tolerance.Estimate, ref, seen tolerance.Estimate) *t
 	}
 	shade := tolerance.Between(tolerance.Estimate{Lab: s.Shade.Predicted},
 		tolerance.Estimate{Lab: s.Shade.Sample, Cov: s.Shade.Cov}, b.rq.Weights, tolerance.Model{})
-	return &tolerance.Depth{Strength: s.Value, Interval: s.Interval, Shade: shade, Words: s.Shade.Words.String()}
+	words := s.Shade.Words
+	words.Lightness = "" // the strengths are equal: what is left to say is the shade
+	return &tolerance.Depth{Strength: s.Value, Interval: s.Interval, Shade: shade, Words: words.String()}
 }
 
 func sum(a, b colour.Matrix) colour.Matrix {

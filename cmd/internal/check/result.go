@@ -49,7 +49,7 @@ func retakeHint(err error) string {
 func (b *bench) calibration() *report.Calibration {
 	c, f := b.cal, b.field
 	out := &report.Calibration{Method: c.Method, Warnings: append(append([]string{}, c.Warnings...), b.notes...)}
-	if len(c.Steps) > 1 {
+	if !math.IsNaN(c.LeftOut) {
 		out.LeftOutL = c.LeftOut
 	}
 	for _, s := range c.Steps {

@@ -66,7 +66,7 @@ func mark(p report.Piece, cell int) picture.Mark {
 		m.Text = p.Reasons
 		return m
 	}
-	m.Text = []string{fmt.Sprintf("ΔE00 %.1f ± %.1f", p.DE00, p.U), fmt.Sprintf("blotch %.1f", p.Blotch.RMS), p.Words}
+	m.Text = []string{fmt.Sprintf("ΔE00 %.1f (%.1f to %.1f)", p.DE00, p.Interval[0], p.Interval[1]), fmt.Sprintf("blotch %.1f", p.Blotch.RMS), p.Words}
 	return m
 }
 
@@ -104,7 +104,7 @@ func (b *bench) showWindows(s *picture.Subject) {
 	case b.rq.Reference == nil && b.found != nil:
 		add("swatch", window(b.card.Swatch))
 	}
-	if b.found != nil && !b.empty(b.window(b.card.Hide)) {
+	if b.hidden {
 		add("hide", window(b.card.Hide))
 	}
 }

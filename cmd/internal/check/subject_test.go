@@ -50,7 +50,7 @@ func TestPictureShowsWhatIsReported(t *testing.T) {
 		t.Fatalf("marks (-want +got):\n%s", diff)
 	}
 	for i, p := range out.Pieces {
-		figures := fmt.Sprintf("ΔE00 %.1f ± %.1f blotch %.1f %s", p.DE00, p.U, p.Blotch.RMS, p.Words)
+		figures := fmt.Sprintf("ΔE00 %.1f (%.1f to %.1f) blotch %.1f %s", p.DE00, p.Interval[0], p.Interval[1], p.Blotch.RMS, p.Words)
 		if m := pieces[i]; m.Label != p.Name || m.Verdict != p.Verdict || strings.Join(m.Text, " ") != figures {
 			t.Errorf("piece %s %s is drawn as %+v", p.Name, p.Verdict, m)
 		}

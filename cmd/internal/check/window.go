@@ -14,7 +14,7 @@ type reference struct {
 	tolerance.Estimate
 	source string
 	model  tolerance.Model
-	x, y   float64 // cells; of no meaning for a given reference
+	x, y   float64 // cells: where the light is as the reference has it
 }
 
 // leastTiles is what a swatch must have: it is small, and only its mean is wanted.
@@ -25,6 +25,7 @@ const leastTiles = 9
 func (b *bench) reference() (reference, error) {
 	if lab := b.rq.Reference; lab != nil {
 		ref := reference{Estimate: tolerance.Estimate{Lab: *lab}, source: report.Given, model: tolerance.OtherLight()}
+		ref.x, ref.y = b.cal.Middle()
 		if b.rq.SameLight {
 			ref.model = tolerance.SameLight()
 		}
@@ -32,21 +33,18 @@ func (b *bench) reference() (reference, error) {
 	}
 	const nothing = "give --swatch X,Y,W,H or --reference L,a,b, or lay the swatch in the card's window"
 	what := "the swatch in the card's window"
-	var where surface.Region
+	var r surface.Reading
+	var err error
 	switch {
 	case b.rq.Swatch != nil:
-		what, where = b.rq.Swatch.Option, surface.Region{Rect: b.field.Cells(b.rq.Swatch.Rect)}
+		what = b.rq.Swatch.Option
+		r, err = b.read(surface.Region{Rect: b.field.Cells(b.rq.Swatch.Rect)})
 	case b.found != nil:
-		where = b.window(b.card.Swatch)
-		if b.empty(where) {
+		if r, err = b.read(b.window(b.card.Swatch)); err == nil && b.isPaper(r.Lab) {
 			return reference{}, refusal.New(nil, nothing, "nothing to compare with: the card's swatch window is empty")
 		}
 	default:
 		return reference{}, refusal.New(nil, nothing, "nothing to compare with")
-	}
-	r, err := b.measure(where, leastTiles)
-	if err == nil {
-		err = tooMuchLeftOut(r)
 	}
 	if err != nil {
 		return reference{}, refusal.New(err, retakeHint(err), "%s cannot be measured: %v", what, err)
@@ -59,19 +57,32 @@ func (b *bench) hide() (*tolerance.Estimate, error) {
 	if b.found == nil {
 		return nil, nil
 	}
-	where := b.window(b.card.Hide)
-	if b.empty(where) {
-		return nil, nil
-	}
-	r, err := b.measure(where, leastTiles)
-	if err == nil {
-		err = tooMuchLeftOut(r)
-	}
+	r, err := b.read(b.window(b.card.Hide))
 	if err != nil {
 		return nil, refusal.New(err, retakeHint(err), "the hide in the card's window cannot be measured: %v", err)
 	}
+	if b.isPaper(r.Lab) {
+		return nil, nil
+	}
+	const palest = 8 // C*: bare leather has twice that, and no white balance takes it away
+	if c := r.Lab.LCh().C; c < palest {
+		return nil, refusal.New(nil, "switch filters off and take the photo again; lay bare leather in the hide window, or leave it empty",
+			"the hide in the card's window has hardly any colour (C* %.0f): a filter, or no bare leather", c)
+	}
+	b.hidden = true
 	e := b.estimate(r)
 	return &e, nil
+}
+
+// colourless reports whether the photo is black and white.
+func colourless(f *colour.Field) bool {
+	const stride, least = 97, 0.002 // cells; linear light: under a code of 8 bits
+	for i := 0; i+2 < len(f.RGB); i += 3 * stride {
+		if r, g, b := f.RGB[i], f.RGB[i+1], f.RGB[i+2]; max(r, g, b)-min(r, g, b) > least {
+			return false
+		}
+	}
+	return true
 }
 
 const windowMargin = 4 // mm of 25
@@ -82,23 +93,28 @@ func (b *bench) window(box card.Box) surface.Region {
 	return b.region(box, windowMargin)
 }
 
-// empty reports whether a window shows the card's own paper.
-func (b *bench) empty(where surface.Region) bool {
-	r, err := b.measure(where, leastTiles)
-	if err != nil {
-		return false // glare, perhaps: the reading will say so
+// isPaper reports whether a window that reads c shows the card's own paper: it is
+// empty.
+func (b *bench) isPaper(c colour.Lab) bool {
+	paper := colour.Lab{L: b.card.Steps[0].L}
+	for _, s := range b.cal.Steps {
+		if s.Used { // from dark to light: the last is the lightest
+			x, y := s.Centre()
+			seen := b.cal.LabAt(x, y, s.Mean)
+			paper.A, paper.B = seen.A, seen.B
+		}
 	}
 	const alike = 5 // ΔE*ab: more than paper and light vary, less than any dyed leather differs
-	paper := b.paper()
-	return colour.DeltaE76(paper, r.Lab) < alike
+	return colour.DeltaE76(paper, c) < alike
 }
 
-// paper returns the colour of the card's bare paper: its lightest steps.
-func (b *bench) paper() colour.Lab {
-	steps := b.cal.Steps
-	s := steps[len(steps)-1]
-	x, y := s.Centre()
-	return b.cal.LabAt(x, y, s.Mean)
+// read measures a window or a swatch and refuses what is mostly glare.
+func (b *bench) read(r surface.Region) (surface.Reading, error) {
+	out, err := b.measure(r, leastTiles)
+	if err == nil {
+		err = tooMuchLeftOut(out)
+	}
+	return out, err
 }
 
 func (b *bench) measure(r surface.Region, least int) (surface.Reading, error) {

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"text/tabwriter"
 
@@ -33,15 +34,22 @@ func (p Photo) writeText(w io.Writer) {
 	tab := tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
 	fmt.Fprintln(tab, "  piece\tverdict\tΔE00\tblotch\tthe piece is")
 	for _, piece := range p.Pieces {
-		if piece.Measures == nil {
-			fmt.Fprintf(tab, "  %s\t%s\t–\t–\tnot measured\n", piece.Name, piece.Verdict)
+		if piece.Measures == nil || piece.Verdict == tolerance.Retake { // figures would be taken for true
+			fmt.Fprintf(tab, "  %s\t%s\t–\t–\tnot judged\n", piece.Name, piece.Verdict)
 			continue
 		}
-		fmt.Fprintf(tab, "  %s\t%s\t%.1f ± %.1f\t%.1f\t%s\n", piece.Name, piece.Verdict, piece.DE00, piece.U, piece.Blotch.RMS, piece.Words)
+		fmt.Fprintf(tab, "  %s\t%s\t%.1f (%.1f to %.1f)\t%.1f\t%s\n", piece.Name, piece.Verdict, piece.DE00, piece.Interval[0], piece.Interval[1], piece.Blotch.RMS, piece.Words)
 	}
 	tab.Flush()
+	var hints []string
 	for _, piece := range p.Pieces {
 		piece.writeReasons(w)
+		if piece.Hint != "" && !slices.Contains(hints, piece.Hint) {
+			hints = append(hints, piece.Hint)
+		}
+	}
+	for _, h := range hints {
+		writeHint(w, "  ", h)
 	}
 	for _, warning := range p.Calibration.Warnings {
 		fmt.Fprintf(w, "  note: %s\n", warning)
@@ -57,10 +65,9 @@ func (p Piece) writeReasons(w io.Writer) {
 	for _, r := range p.Reasons {
 		fmt.Fprintf(w, "  %s: %s\n", p.Name, r)
 	}
-	if p.Measures != nil && p.Blotch.Streaky {
+	if p.Measures != nil && p.Blotch.Streaky && p.Verdict != tolerance.Retake {
 		fmt.Fprintf(w, "  %s: it has a direction: streaks at %.0f° (0° is level, 90° upright)\n", p.Name, p.Blotch.StreakDeg)
 	}
-	writeHint(w, "  ", p.Hint)
 }
 
 // Against says in words what pieces were held against.
