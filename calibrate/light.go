@@ -83,22 +83,25 @@ func (l *Light) Relative(x0, y0, x1, y1 float64) (level, tint float64) {
 	far := math.Hypot(x1-x0, y1-y0) / l.reach
 	apart := 2 * -math.Expm1(-far*far)
 	vl, vt := apart*l.misfit*l.misfit, apart*l.tint*l.tint
+	sl, st := l.surfaces(d)
+	return math.Sqrt(vl + sl), math.Sqrt(vt + st)
+}
+
+// surfaces returns the variances of the surfaces themselves, level and tint, between
+// two places whose terms differ by d.
+func (l *Light) surfaces(d surfaceTerms) (level, tint float64) {
 	for _, m := range l.modes {
 		r, g, b := m[0].dot(d), m[1].dot(d), m[2].dot(d)
 		mean := (r + g + b) / 3
-		vl += mean * mean
-		vt += ((r-mean)*(r-mean) + (g-mean)*(g-mean) + (b-mean)*(b-mean)) / 2
+		level += mean * mean
+		tint += ((r-mean)*(r-mean) + (g-mean)*(g-mean) + (b-mean)*(b-mean)) / 2
 	}
-	return math.Sqrt(vl), math.Sqrt(vt)
+	return level, tint
 }
 
 // between returns the terms at q less those at p.
 func (l *Light) between(p, q Point) surfaceTerms {
-	a, b := l.terms(p), l.terms(q)
-	for i := range b {
-		b[i] -= a[i]
-	}
-	return b
+	return l.terms(q).less(l.terms(p))
 }
 
 func (l *Light) terms(p Point) surfaceTerms {
@@ -108,6 +111,13 @@ func (l *Light) terms(p Point) surfaceTerms {
 func termsAt(x, y float64) surfaceTerms {
 	r2 := x*x + y*y
 	return surfaceTerms{1, x, y, x * x, x * y, y * y, r2 * r2}
+}
+
+func (s surfaceTerms) less(t surfaceTerms) surfaceTerms {
+	for i := range s {
+		s[i] -= t[i]
+	}
+	return s
 }
 
 func (s surfaceTerms) dot(t surfaceTerms) float64 {

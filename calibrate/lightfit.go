@@ -24,13 +24,19 @@ const (
 	tukey       = 4.685 // standard deviations beyond which a probe has no weight: 95 % efficient on normal noise
 	firstSpread = 0.16  // log light; halved with each round, so that the first guess at the surface rules nothing out
 	leastSpread = 0.008 // log light; a finer scale than that is no paper's
+
+	mostCondition = 1e7 // of a surface over a strip of a twentieth of its length
+	mostVague     = .2  // log light: what light varies by over a photo, about, and so no better than even light
+	leastFree     = 2   // blocks more than the surface has terms: one miss tells of no scatter
 )
 
 // fitLight fits the surface to probes on the sheet, by least squares reweighted
 // with Tukey's biweight: shadows, print and creases lose their say. All channels
-// share the weights. It is false when the probes do not span a surface.
+// share the weights. It is false when the probes do not span a surface, or are too
+// few to tell how far it may be wrong.
 // A first fit halves its patience with what is off the surface round by round; one
-// of probes that a fit has chosen takes half of the rounds.
+// of probes that a fit has chosen takes half of the rounds and is asked how far it
+// may be wrong.
 func fitLight(probes []probe, centre Point, scale float64, first bool) (*Light, bool) {
 	l := &Light{centre: centre, scale: scale, reference: centre}
 	weights := make([]float64, len(probes))
@@ -66,8 +72,7 @@ func fitLight(probes []probe, centre Point, scale float64, first bool) (*Light, 
 			weights[i] *= weights[i]
 		}
 	}
-	l.doubt(probes, weights)
-	return l, true
+	return l, first || l.doubt(probes, weights)
 }
 
 // solve sets the surfaces to the weighted least squares fit.
@@ -94,7 +99,6 @@ func (l *Light) solve(probes []probe, weights []float64) bool {
 	// The lens's term is held loosely to 0: a small sheet says nothing of it.
 	normal[len(normal)-1] += lensDamping * all
 	var c mat.Cholesky
-	const mostCondition = 1e7 // of a surface over a strip of a twentieth of its length
 	if !c.Factorize(mat.NewSymDense(lightTerms, normal[:])) || c.Cond() > mostCondition {
 		return false
 	}
@@ -108,15 +112,19 @@ func (l *Light) solve(probes []probe, weights []float64) bool {
 	return true
 }
 
+// block is a part of the sheet: the weighted sums over its probes, and then their
+// means.
+type block struct {
+	w     float64
+	terms surfaceTerms
+	miss  [3]float64 // log light less the surface
+}
+
 // doubt works out how far the surfaces may be wrong. What a fit misses is not
 // noise alone, and its neighbours miss it too: so the means of blocks of probes
-// count, as one observation each.
-func (l *Light) doubt(probes []probe, weights []float64) {
-	type block struct {
-		w     float64
-		terms surfaceTerms
-		miss  [3]float64
-	}
+// count, as one observation each. It is false when there are too few blocks, or
+// they lie so that the surfaces could run off anywhere beside them.
+func (l *Light) doubt(probes []probe, weights []float64) bool {
 	blocks := make([]block, 1+slices.MaxFunc(probes, func(a, b probe) int { return a.block - b.block }).block)
 	for i := range probes {
 		p, w := &probes[i], weights[i]
@@ -149,16 +157,44 @@ func (l *Light) doubt(probes []probe, weights []float64) {
 		level += mean * mean
 		tint += ((r-mean)*(r-mean) + (g-mean)*(g-mean) + (bl-mean)*(bl-mean)) / 2
 	}
-	free := float64(max(used-lightTerms, 1))
+	if used < lightTerms+leastFree {
+		return false
+	}
+	// The lens's term is known to what solve holds it to.
+	last := lightTerms - 1
+	normal.SetSym(last, last, normal.At(last, last)+lensDamping*float64(used))
+	free := float64(used - lightTerms)
 	l.misfit, l.tint = math.Sqrt(level/free), math.Sqrt(tint/free)
 	l.modes = l.modesOf(normal)
+	return l.modes != nil && l.vagueness(blocks) < mostVague
+}
+
+// vagueness returns by how much the surfaces may be wrong over the whole photo
+// against the middle of the sheet: the root mean square of level and tint together.
+func (l *Light) vagueness(blocks []block) float64 {
+	var x, y, n float64
+	for i := range blocks {
+		if b := &blocks[i]; b.w > 0 {
+			x, y, n = x+b.terms[1], y+b.terms[2], n+1
+		}
+	}
+	middle := termsAt(x/n, y/n)
+	const across = 8
+	sum := 0.0
+	for i := range across * across {
+		u, v := (float64(i%across)+.5)/across, (float64(i/across)+.5)/across // of the photo
+		level, tint := l.surfaces(l.terms(Point{2 * u * l.centre.X, 2 * v * l.centre.Y}).less(middle))
+		sum += level + tint
+	}
+	return math.Sqrt(sum / (across * across))
 }
 
 // modesOf returns the columns of the root of the surface's covariance, once for
-// the level and once each for red and for blue against the others.
+// the level and once each for red and for blue against the others; none when it
+// has no root.
 func (l *Light) modesOf(normal *mat.SymDense) [][3]surfaceTerms {
 	var c mat.Cholesky
-	if !c.Factorize(normal) {
+	if !c.Factorize(normal) || c.Cond() > mostCondition {
 		return nil
 	}
 	var inverse mat.SymDense
