@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
+
+	"evenhide/colour/order"
 )
 
 // probe is one node of the sheet: its place and log light per channel.
@@ -60,7 +62,7 @@ func fitLight(probes []probe, centre Point, scale float64, first bool) (*Light, 
 				probes[i].off[k] = probes[i].log[k] - l.channels[k].dot(probes[i].terms)
 				off[i] = math.Abs(probes[i].off[k])
 			}
-			spread[k] = max(quantile(off, .25)/.3186, patience, leastSpread)
+			spread[k] = max(order.Quantile(off, .25)/.3186, patience, leastSpread)
 		}
 		for i := range probes {
 			far := 0.0
@@ -221,40 +223,4 @@ func (l *Light) modesOf(normal *mat.SymDense) [][3]surfaceTerms {
 		}
 	}
 	return out
-}
-
-// quantile returns the value below which a share of v lies, by Hoare's selection;
-// v is left in another order. It is 0 without any.
-func quantile(v []float64, share float64) float64 {
-	if len(v) == 0 {
-		return 0
-	}
-	k := min(int(share*float64(len(v))), len(v)-1)
-	lo, hi, hash := 0, len(v)-1, uint32(1)
-	for lo < hi {
-		hash = hash*1664525 + 1013904223 // so that no order of values makes it slow
-		pivot := v[lo+int(hash>>8)%(hi-lo+1)]
-		i, j := lo, hi
-		for i <= j {
-			for v[i] < pivot {
-				i++
-			}
-			for v[j] > pivot {
-				j--
-			}
-			if i <= j {
-				v[i], v[j] = v[j], v[i]
-				i, j = i+1, j-1
-			}
-		}
-		switch {
-		case k <= j:
-			hi = j
-		case k >= i:
-			lo = i
-		default:
-			return v[k]
-		}
-	}
-	return v[k]
 }

@@ -3,6 +3,8 @@ package calibrate
 import (
 	"image"
 	"math"
+
+	"evenhide/colour/order"
 )
 
 // blob is a piece as nodes: those in a box with a border of blobBorder nodes.
@@ -173,7 +175,7 @@ func (s *Sheet) median(nodes []int) (m [3]float32) {
 		for j := 0; j < len(nodes); j += step {
 			v = append(v, float64(s.off[nodes[j]][k]))
 		}
-		m[k] = float32(quantile(v, .5))
+		m[k] = float32(order.Quantile(v, .5))
 	}
 	return m
 }

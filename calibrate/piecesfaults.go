@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"image"
 	"math"
+
+	"evenhide/colour/order"
 )
 
 // When a piece is better photographed again.
@@ -124,7 +126,7 @@ func (r *surroundingsOf) steps() (level, tint float64) {
 		least, most := math.Inf(1), math.Inf(-1)
 		for side := range 4 {
 			if all := v(side); len(all) >= leastQuadrant {
-				q := quantile(all, share)
+				q := order.Quantile(all, share)
 				least, most = min(least, q), max(most, q)
 			}
 		}

@@ -7,6 +7,7 @@ import (
 
 	"evenhide/calibrate/refusal"
 	"evenhide/colour"
+	"evenhide/colour/order"
 )
 
 // ErrSheet is the kind of every refusal over the sheet.
@@ -216,8 +217,8 @@ func (s *Sheet) flatten() {
 	const wide = 3.5 // standard deviations: bare sheet stays in one piece
 	// Three quarters of normal noise are within 1.15 of its deviation, and the length
 	// of a vector of two within 1.67. Noise is larger where it is darker.
-	s.level = float32(min(max(wide/1.15*quantile(levels, .75), leastLevel), mostLevel))
-	s.tint = float32(min(max(wide/1.67*quantile(tints, .75), leastTint), mostLevel))
+	s.level = float32(min(max(wide/1.15*order.Quantile(levels, .75), leastLevel), mostLevel))
+	s.tint = float32(min(max(wide/1.67*order.Quantile(tints, .75), leastTint), mostLevel))
 }
 
 // flattenRow takes the surface off one row of nodes. Along a row it is a parabola

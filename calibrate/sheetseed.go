@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"evenhide/calibrate/refusal"
+	"evenhide/colour/order"
 )
 
 // What a smooth area must be to be taken for the sheet.
@@ -259,7 +260,7 @@ func (n *nodes) noise() (noise [3]float64) {
 			green = append(green, float64(n.log[i][1]))
 		}
 	}
-	bright := float32(quantile(green, .75))
+	bright := float32(order.Quantile(green, .75))
 	d := make([]float64, 0, len(n.log)/5+1)
 	for k := range noise {
 		d = d[:0]
@@ -269,7 +270,7 @@ func (n *nodes) noise() (noise [3]float64) {
 			}
 		}
 		// A quarter of normal noise is within 0.32 of its deviation.
-		noise[k] = quantile(d, .25) / .32
+		noise[k] = order.Quantile(d, .25) / .32
 	}
 	return noise
 }

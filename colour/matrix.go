@@ -31,6 +31,50 @@ func (m Matrix) Mul(n Matrix) Matrix {
 	return out
 }
 
+// Add returns the sum of m and n.
+func (m Matrix) Add(n Matrix) Matrix {
+	for i := range m {
+		for j := range m {
+			m[i][j] += n[i][j]
+		}
+	}
+	return m
+}
+
+// Carry returns m·cov·mᵀ: the covariance of m·v when that of v is cov.
+func (m Matrix) Carry(cov Matrix) Matrix {
+	var t Matrix
+	for i := range m {
+		for j := range m {
+			t[i][j] = m[j][i]
+		}
+	}
+	return m.Mul(cov).Mul(t)
+}
+
+// Root returns the lower triangle whose product with its transpose is m, a
+// covariance (Cholesky). A direction in which m has no more than 1e-12 of its
+// variance has a column of zeros.
+func (m Matrix) Root() Matrix {
+	var l Matrix
+	negligible := 1e-12 * (m[0][0] + m[1][1] + m[2][2])
+	for i := range l {
+		for j := range i + 1 {
+			rest := m[i][j]
+			for k := range j {
+				rest -= l[i][k] * l[j][k]
+			}
+			switch {
+			case i == j && rest > negligible:
+				l[i][i] = math.Sqrt(rest)
+			case i != j && l[j][j] > 0:
+				l[i][j] = rest / l[j][j]
+			}
+		}
+	}
+	return l
+}
+
 // Inverse returns the inverse of m and whether it has one. A matrix whose
 // determinant is under 1e-9 of the product of its rows' lengths counts as
 // having none.

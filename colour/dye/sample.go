@@ -35,7 +35,7 @@ func FromLab(lab colour.Lab, cov colour.Matrix, shared []colour.Lab) Sample {
 		}
 	}
 	v := rgb(lab)
-	out := Sample{RGB: colour.LinearRGB{R: v[0], G: v[1], B: v[2]}, Cov: carried(j, cov)}
+	out := Sample{RGB: colour.LinearRGB{R: v[0], G: v[1], B: v[2]}, Cov: j.Carry(cov)}
 	for _, s := range shared {
 		d := j.Apply([3]float64{s.L, s.A, s.B})
 		out.Shared = append(out.Shared, colour.LinearRGB{R: d[0], G: d[1], B: d[2]})
@@ -53,7 +53,7 @@ type reading struct {
 // reading returns a sample in bands, with the floor added to its uncertainty.
 func (s space) reading(what string, in Sample, opt Options) (reading, error) {
 	b, err := s.checked(what, in.RGB, opt.Surface)
-	out := reading{r: b, cov: carried(s.toBands, in.Cov)}
+	out := reading{r: b, cov: s.toBands.Carry(in.Cov)}
 	for i := range out.cov {
 		if v := out.cov[i][i]; err == nil && !(v >= 0 && !math.IsInf(v, 0)) {
 			err = fmt.Errorf("%w: %s has variance %g", ErrReflectance, what, v)
@@ -64,15 +64,4 @@ func (s space) reading(what string, in Sample, opt Options) (reading, error) {
 		out.shared = append(out.shared, s.bands(d))
 	}
 	return out, err
-}
-
-// carried returns j·cov·jᵀ.
-func carried(j, cov colour.Matrix) colour.Matrix {
-	var t colour.Matrix
-	for i := range j {
-		for k := range j {
-			t[i][k] = j[k][i]
-		}
-	}
-	return j.Mul(cov).Mul(t)
 }

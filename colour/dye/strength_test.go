@@ -154,31 +154,13 @@ func scatter(t *testing.T, in [3]Sample, want float64, opt Options, trials int) 
 // drawn returns the sample's colour with its noise, its shared shift and the
 // floor in each band.
 func drawn(r *rand.Rand, sp space, s Sample, floor, shared float64) colour.LinearRGB {
-	l := cholesky(s.Cov)
-	n := l.Apply([3]float64{r.NormFloat64(), r.NormFloat64(), r.NormFloat64()})
+	n := s.Cov.Root().Apply([3]float64{r.NormFloat64(), r.NormFloat64(), r.NormFloat64()})
 	sh := s.Shared[0]
 	b := sp.bands(colour.LinearRGB{R: s.RGB.R + n[0] + shared*sh.R, G: s.RGB.G + n[1] + shared*sh.G, B: s.RGB.B + n[2] + shared*sh.B})
 	for i := range b {
 		b[i] += floor * r.NormFloat64()
 	}
 	return sp.rgb(b)
-}
-
-func cholesky(m colour.Matrix) (l colour.Matrix) {
-	for i := range m {
-		for j := range i + 1 {
-			rest := m[i][j]
-			for k := range j {
-				rest -= l[i][k] * l[j][k]
-			}
-			if i == j {
-				l[i][i] = math.Sqrt(rest)
-			} else {
-				l[i][j] = rest / l[j][j]
-			}
-		}
-	}
-	return l
 }
 
 // Along the dye's own line, and off it: a sample darker in every band is never

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"evenhide/colour"
+	"evenhide/colour/order"
 )
 
 // Blotch says how far the tiles lie from the region's colour in CIEDE2000, after
@@ -30,7 +31,7 @@ func (s *sheet) blotch(mean colour.Lab, tr trend, w colour.Weights) Blotch {
 	grain := max(s.grainSquare(mean, w), s.newTints(tr).blocky(m))
 	b := Blotch{RMS: math.Sqrt(max(0, square-grain)), Grain: math.Sqrt(grain)}
 	if square > 0 {
-		b.P95 = math.Sqrt(ranked(squares, int(0.95*float64(n)))/square) * b.RMS
+		b.P95 = math.Sqrt(order.Ranked(squares, int(0.95*float64(n)))/square) * b.RMS
 	}
 	return b
 }
@@ -71,7 +72,7 @@ func (s *sheet) grainSquare(mean colour.Lab, w colour.Weights) (sum float64) {
 	for _, t := range s.tiles {
 		camera.add(t.camera)
 	}
-	root := cholesky(s.noise)
+	root := s.noise.Root()
 	c := camera.mean()
 	x, y := s.middle()
 	at := s.toLab(s.dev(x, y, c))
@@ -121,24 +122,4 @@ func (s *sheet) iso13660() (mottle, graininess, cv float64) {
 
 func shift(c colour.Lab, d [3]float64) colour.Lab {
 	return colour.Lab{L: c.L + d[0], A: c.A + d[1], B: c.B + d[2]}
-}
-
-// cholesky returns the lower triangle whose product with its transpose is m, a
-// covariance. A direction without variance has a column of zeros.
-func cholesky(m colour.Matrix) (l colour.Matrix) {
-	for j := range m {
-		for i := j; i < 3; i++ {
-			sum := m[i][j]
-			for k := range j {
-				sum -= l[i][k] * l[j][k]
-			}
-			switch {
-			case i == j:
-				l[j][j] = math.Sqrt(max(sum, 0))
-			case l[j][j] > 0:
-				l[i][j] = sum / l[j][j]
-			}
-		}
-	}
-	return l
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"evenhide/colour"
+	"evenhide/colour/order"
 )
 
 // Glare is lamp light thrown back by the finish: it adds lamp colour to the
@@ -105,7 +106,7 @@ func (lim *glare) centre(v *view, cells []cell, dev Develop) bool {
 		for i, c := range cells {
 			vals[i] = float64(get(c))
 		}
-		return median(vals)
+		return order.Median(vals)
 	}
 	lim.median = channel(func(c cell) float32 { return c.y })
 	camera := [3]float64{channel(func(c cell) float32 { return c.r }),
@@ -157,7 +158,7 @@ func (lim *glare) secondTone(cells []cell, logs []float64, sigma float64) bool {
 	if float64(len(bright)) < toneShare*float64(len(cells)) {
 		return false
 	}
-	far := median(bright) // the leather's own median is at 0
+	far := order.Median(bright) // the leather's own median is at 0
 	return spread(bright, far) < max(toneSpread*far, toneSigma*sigma)
 }
 

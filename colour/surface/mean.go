@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"evenhide/colour"
+	"evenhide/colour/order"
 )
 
 const (
@@ -40,7 +41,7 @@ func (s *sheet) mean(rd *Reading) {
 		lums[i] = t.lum
 	}
 	cut := int(trimShare * float64(len(lums)))
-	low, high := ranked(lums, cut), ranked(lums, len(lums)-1-cut)
+	low, high := order.Ranked(lums, cut), order.Ranked(lums, len(lums)-1-cut)
 	var camera, developed light
 	for _, t := range s.tiles {
 		if t.lum >= low && t.lum <= high {

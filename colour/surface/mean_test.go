@@ -111,19 +111,6 @@ func TestPatches(t *testing.T) {
 	}
 }
 
-func TestCholesky(t *testing.T) {
-	m := colour.Matrix{{4, 2, -1}, {2, 5, 0.5}, {-1, 0.5, 2}}
-	l := cholesky(m)
-	for i := range m {
-		for j := range m {
-			near(t, "l·lᵀ", l[i][0]*l[j][0]+l[i][1]*l[j][1]+l[i][2]*l[j][2], m[i][j], 1e-12)
-		}
-	}
-	if got := cholesky(colour.Matrix{{4, 4, 0}, {4, 4, 0}, {0, 0, 0}}); got != (colour.Matrix{{2, 0, 0}, {2, 0, 0}, {0, 0, 0}}) {
-		t.Errorf("of a singular covariance: %v", got)
-	}
-}
-
 func TestLuminanceIsTheWorkingSpaces(t *testing.T) {
 	row := colour.WorkingSpace().ToXYZ[1]
 	for i, c := range []colour.LinearRGB{{R: 1}, {G: 1}, {B: 1}} {

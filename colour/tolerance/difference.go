@@ -50,7 +50,7 @@ func Between(ref, sample Estimate, w colour.Weights, m Model) Difference {
 	byRef := jacobian(ref.Lab, func(c colour.Lab) vector { return parts(colour.Difference2000(c, sample.Lab, w)) })
 	bySample := jacobian(sample.Lab, func(c colour.Lab) vector { return parts(colour.Difference2000(ref.Lab, c, w)) })
 
-	cov := add(carry(byRef, ref.Cov), carry(bySample, sample.Cov))
+	cov := byRef.Carry(ref.Cov).Add(bySample.Carry(sample.Cov))
 	for k := range max(len(ref.Shared), len(sample.Shared)) {
 		moved := vector{}
 		for _, side := range []struct {
@@ -63,11 +63,11 @@ func Between(ref, sample Estimate, w colour.Weights, m Model) Difference {
 				moved = vector{moved[0] + d[0], moved[1] + d[1], moved[2] + d[2]}
 			}
 		}
-		cov = add(cov, outer(moved))
+		cov = cov.Add(outer(moved))
 	}
 	de := split.DeltaE()
 	each := m.Floor*m.Floor + m.Share*m.Share*de*de
-	cov = add(cov, colour.Diagonal(each, each, each))
+	cov = cov.Add(colour.Diagonal(each, each, each))
 	lo, hi := lengthInterval(parts(split), cov)
 	return Difference{Split2000: split, DE: de, U: (hi - lo) / 2, Interval: [2]float64{lo, hi}}
 }
@@ -95,17 +95,6 @@ func jacobian(c colour.Lab, f func(colour.Lab) vector) colour.Matrix {
 	return j
 }
 
-// carry returns j·cov·jᵀ.
-func carry(j, cov colour.Matrix) colour.Matrix {
-	var t colour.Matrix
-	for i := range j {
-		for k := range j {
-			t[i][k] = j[k][i]
-		}
-	}
-	return j.Mul(cov).Mul(t)
-}
-
 func outer(v vector) colour.Matrix {
 	var m colour.Matrix
 	for i := range m {
@@ -114,13 +103,4 @@ func outer(v vector) colour.Matrix {
 		}
 	}
 	return m
-}
-
-func add(a, b colour.Matrix) colour.Matrix {
-	for i := range a {
-		for k := range a {
-			a[i][k] += b[i][k]
-		}
-	}
-	return a
 }

@@ -19,10 +19,10 @@ import (
 // it gives 0 to 1.96 u.
 func lengthInterval(v vector, cov colour.Matrix) (lo, hi float64) {
 	length := norm(v)
-	root, ok := squareRoot(cov)
-	if !ok {
+	if cov == (colour.Matrix{}) {
 		return length, length
 	}
+	root := cov.Root()
 	const points = 1024
 	type draw struct{ length, weight float64 }
 	draws := make([]draw, points)
@@ -71,31 +71,6 @@ func directions(cov colour.Matrix) float64 {
 		}
 	}
 	return trace * trace / squares
-}
-
-// squareRoot returns the lower triangular L with L·Lᵀ = cov (Cholesky), and
-// false when cov is 0. Directions without noise get none.
-func squareRoot(cov colour.Matrix) (colour.Matrix, bool) {
-	var l colour.Matrix
-	negligible := 1e-12 * (cov[0][0] + cov[1][1] + cov[2][2])
-	if negligible <= 0 {
-		return l, false
-	}
-	for i := range l {
-		for j := range i + 1 {
-			rest := cov[i][j]
-			for k := range j {
-				rest -= l[i][k] * l[j][k]
-			}
-			switch {
-			case i == j && rest > negligible:
-				l[i][i] = math.Sqrt(rest)
-			case i != j && l[j][j] > 0:
-				l[i][j] = rest / l[j][j]
-			}
-		}
-	}
-	return l, true
 }
 
 // normal returns the quantile p, between 0 and 1, of the standard normal.

@@ -1,12 +1,11 @@
-package surface
+// Package order picks values by rank without sorting them.
+package order
 
-import "math"
-
-// ranked returns the value that would stand at index k of the sorted vals, which
+// Ranked returns the value that would stand at index k of the sorted vals, which
 // it reorders. It is Hoare's selection, several times faster than sorting; the
 // pivot's place varies so that no order of values makes it slow. vals must hold
 // numbers only, and k be one of its indices.
-func ranked(vals []float64, k int) float64 {
+func Ranked(vals []float64, k int) float64 {
 	lo, hi, hash := 0, len(vals)-1, uint32(1)
 	for lo < hi {
 		hash = hash*1664525 + 1013904223
@@ -36,20 +35,14 @@ func ranked(vals []float64, k int) float64 {
 	return vals[k]
 }
 
-// median returns the upper middle of vals, which it reorders; 0 without any.
-func median(vals []float64) float64 {
+// Quantile returns the value of vals, which it reorders, below which a share of
+// them lies, 0 to 1; 0 without any. Of an even number the half is the upper middle.
+func Quantile(vals []float64, share float64) float64 {
 	if len(vals) == 0 {
 		return 0
 	}
-	return ranked(vals, len(vals)/2)
+	return Ranked(vals, min(int(share*float64(len(vals))), len(vals)-1))
 }
 
-// spread returns the robust standard deviation of vals about centre: 1.4826
-// times the median distance, which is sigma for a normal distribution.
-func spread(vals []float64, centre float64) float64 {
-	away := make([]float64, len(vals))
-	for i, x := range vals {
-		away[i] = math.Abs(x - centre)
-	}
-	return 1.4826 * median(away)
-}
+// Median returns the upper middle of vals, which it reorders; 0 without any.
+func Median(vals []float64) float64 { return Quantile(vals, .5) }

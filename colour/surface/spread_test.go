@@ -1,25 +1,6 @@
 package surface
 
-import (
-	"slices"
-	"testing"
-)
-
-func TestRanked(t *testing.T) {
-	r := source(41)
-	for _, distinct := range []int{1, 2, 10, 1 << 30} {
-		vals := make([]float64, 300)
-		for i := range vals {
-			vals[i] = float64(r.IntN(distinct))
-		}
-		want := slices.Sorted(slices.Values(vals))
-		for k := range vals {
-			if got := ranked(slices.Clone(vals), k); got != want[k] {
-				t.Fatalf("rank %d is %v, want %v", k, got, want[k])
-			}
-		}
-	}
-}
+import "testing"
 
 // For normal numbers spread is sigma: a median distance of 0.6745 σ.
 func TestSpread(t *testing.T) {
