@@ -67,15 +67,30 @@ func correlated(sigma float64) colour.Matrix {
 func TestLengthIntervalAtItsLimits(t *testing.T) {
 	const sigma = .2
 	cov := colour.Diagonal(sigma*sigma, sigma*sigma, sigma*sigma)
-	// 1024 points: the rank of the 2.5 % point is known to one, 0.02 of σ… and the prior shifts by σ²/v.
-	const tolerance = .02
-	lo, hi := lengthInterval(vector{8, 0, 0}, cov)
-	if math.Abs(lo-(8-1.96*sigma)) > tolerance || math.Abs(hi-(8+1.96*sigma)) > tolerance {
-		t.Errorf("far from 0: %.3f..%.3f", lo, hi)
+	const far = 8.0
+	lo, hi := lengthInterval(vector{far, 0, 0}, cov)
+	// The lower end is exact: two of the three variances lie across.
+	const rounding = 1e-9
+	if want := math.Sqrt(far*far-2*sigma*sigma) - 2*sigma; math.Abs(lo-want) > rounding {
+		t.Errorf("far from 0: from %.4f, want %.4f", lo, want)
+	}
+	// The upper one is a rank: of 1024 points one is 0.017 σ there, and the prior has
+	// moved it down by σ²/v. Together 0.0084.
+	const rank = .017*sigma + sigma*sigma/far
+	if want := far + 1.96*sigma; math.Abs(hi-want) > rank {
+		t.Errorf("far from 0: to %.4f, want %.4f", hi, want)
 	}
 	lo, hi = lengthInterval(vector{}, cov)
-	if lo != 0 || math.Abs(hi-1.96*sigma) > tolerance {
+	// A length that is as likely anywhere is half a normal one. Few points fall near 0,
+	// where the prior has its weight: a twentieth of σ.
+	const few = .05 * sigma
+	if lo != 0 || math.Abs(hi-1.96*sigma) > few {
 		t.Errorf("at 0: %.3f..%.3f, want 0..%.3f", lo, hi, 1.96*sigma)
+	}
+	// Noise along v alone: nothing across to take off.
+	lo, hi = lengthInterval(vector{1, 0, 0}, colour.Diagonal(sigma*sigma, 0, 0))
+	if math.Abs(lo-(1-2*sigma)) > rounding || math.Abs(hi-(1+1.96*sigma)) > .017*sigma {
+		t.Errorf("noise along v: %.4f..%.4f, want %.4f..%.4f", lo, hi, 1-2*sigma, 1+1.96*sigma)
 	}
 	if lo, hi = lengthInterval(vector{0, 3, 4}, colour.Matrix{}); lo != 5 || hi != 5 {
 		t.Errorf("with no uncertainty: %v..%v, want 5..5", lo, hi)
