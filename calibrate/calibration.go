@@ -71,7 +71,7 @@ func (c *Calibration) refuseCopies() error {
 			sum, n = sum+(a.Residual-b.Residual)*(a.Residual-b.Residual), n+1
 		}
 	}
-	const most = 3.5 // L* RMS: noise and print keep well under 1.5
+	const most = 2.0 // L* RMS: in one light they differ by under 0.7, half in a shadow by 2.7 and more
 	if apart := math.Sqrt(sum / max(n, 1)); c.light != nil && apart > most {
 		return refusal.New(ErrGrey, "move everything out of shadows' edges and shine, and take the photo again",
 			"equal greys differ by %.1f L*: a shadow or shine lies on a part of them", apart)

@@ -43,11 +43,11 @@ const (
 	leastShare   = 0.006 // of the photo, well inside the bare sheet: less says nothing of the light elsewhere
 	leastProbes  = 100   // nodes
 	leastLevel   = 0.025 // bare sheet may be this far from its surface: paper's texture and creases
-	leastTint    = 0.03
-	mostLevel    = 0.12 // however noisy the photo
-	blockNodes   = 16   // side of the blocks over which misfit is taken
-	mostTintLamp = 0.20 // log ratio of channels that changes over the sheet in one lamp's light: phones' lenses alone made 0.07 to 0.16
-	mostShade    = 0.05 // share of the sheet in shadow that is no matter of pieces' edges
+	leastTint    = 0.045 // and its tint this far: the steps of JPEG's chroma make blocks of 3 %
+	mostLevel    = 0.12  // however noisy the photo
+	blockNodes   = 16    // side of the blocks over which misfit is taken
+	mostTintLamp = 0.20  // log ratio of channels that changes over the sheet in one lamp's light: phones' lenses alone made 0.07 to 0.16
+	mostShade    = 0.05  // share of the sheet in shadow that is no matter of pieces' edges
 )
 
 // FindSheet finds the sheet in f and fits the light on it. develop is the tone
