@@ -83,15 +83,10 @@ func (c *Calibration) refuseCopies() error {
 // middle returns the middle of the steps' places, in cells.
 func middle(steps []StepReading) (x, y float64) {
 	for _, s := range steps {
-		p := s.middle()
-		x, y = x+p.X/float64(len(steps)), y+p.Y/float64(len(steps))
+		sx, sy := s.Centre()
+		x, y = x+sx/float64(len(steps)), y+sy/float64(len(steps))
 	}
 	return x, y
-}
-
-func (s Step) middle() Point {
-	r := s.Rect
-	return Point{float64(r.Min.X+r.Max.X) / 2, float64(r.Min.Y+r.Max.Y) / 2}
 }
 
 // Middle returns the middle of the steps, in cells: where the light is 1.
@@ -112,8 +107,8 @@ func newSamples(steps []*StepReading, light *Light) samples {
 		var v, y colour.LinearRGB
 		first, n := i, 0.0
 		for ; i < len(steps) && steps[i].L == steps[first].L; i++ {
-			at := steps[i].middle()
-			v, y, n = plus(v, steps[i].Mean), plus(y, light.At(at.X, at.Y)), n+1
+			atX, atY := steps[i].Centre()
+			v, y, n = plus(v, steps[i].Mean), plus(y, light.At(atX, atY)), n+1
 			s.nominal = s.nominal || steps[i].Nominal
 		}
 		s.add(scaled(v, 1/n), scaled(y, colour.Luminance(steps[first].L)/n))
@@ -290,8 +285,8 @@ func (c *Calibration) report() {
 			c.Warnings = append(c.Warnings, fmt.Sprintf("grey step L* %.3g left out: %s", r.L, r.Why))
 			continue
 		}
-		at := r.middle()
-		r.Residual = colour.Lightness(luma(c.DevelopAt(at.X, at.Y, r.Mean))) - r.L
+		x, y := r.Centre()
+		r.Residual = colour.Lightness(luma(c.DevelopAt(x, y, r.Mean))) - r.L
 	}
 	const mostLeftOut = 3.0 // L*: a good print in even light stays well under
 	if c.LeftOut > mostLeftOut {

@@ -13,8 +13,9 @@ func (c *Calibration) LightOfCopies() *Light {
 	var pairs []copies
 	for i := 1; i < len(c.Steps); i++ {
 		if a, b := c.Steps[i-1], c.Steps[i]; a.L == b.L && a.Used && b.Used {
-			p, q := a.middle(), b.middle()
-			pairs = append(pairs, copies{p.X - q.X, p.Y - q.Y, logRatio(c.Develop(a.Mean), c.Develop(b.Mean))})
+			ax, ay := a.Centre()
+			bx, by := b.Centre()
+			pairs = append(pairs, copies{ax - bx, ay - by, logRatio(c.Develop(a.Mean), c.Develop(b.Mean))})
 		}
 	}
 	const least = 4

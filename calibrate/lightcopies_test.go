@@ -120,8 +120,9 @@ func TestLightOfCopiesModesAreTheCovariance(t *testing.T) {
 	pairs := 0.0
 	for i := 1; i < len(cal.Steps); i++ {
 		if a, b := cal.Steps[i-1], cal.Steps[i]; a.L == b.L {
-			p, q := a.middle(), b.middle()
-			x, y := p.X-q.X, p.Y-q.Y
+			ax, ay := a.Centre()
+			bx, by := b.Centre()
+			x, y := ax-bx, ay-by
 			xx, xy, yy, pairs = xx+x*x, xy+x*y, yy+y*y, pairs+1
 			off := logRatio(cal.Develop(a.Mean), cal.Develop(b.Mean))[1] - light.channels[1][1]*x - light.channels[1][2]*y
 			misfit += off * off

@@ -68,7 +68,7 @@ func (b *bench) piece(p piece, ref reference, hide *tolerance.Estimate) report.P
 		return out
 	}
 	seen := b.estimate(r)
-	seen.Cov = sum(seen.Cov, b.cal.LightCov(ref.x, ref.y, r.X, r.Y, r.Mean))
+	seen.Cov = seen.Cov.Add(b.cal.LightCov(ref.x, ref.y, r.X, r.Y, r.Mean))
 	if b.rq.SameLight {
 		// The reference was read by the same card, wrong in the same way; what differs
 		// from photo to photo is in the model.
@@ -105,13 +105,4 @@ func (b *bench) depth(hide *tolerance.Estimate, ref, seen tolerance.Estimate) *t
 	words := s.Shade.Words
 	words.Lightness = "" // the strengths are equal: what is left to say is the shade
 	return &tolerance.Depth{Strength: s.Value, Interval: s.Interval, Shade: shade, Words: words.String()}
-}
-
-func sum(a, b colour.Matrix) colour.Matrix {
-	for i := range a {
-		for j := range a[i] {
-			a[i][j] += b[i][j]
-		}
-	}
-	return a
 }
