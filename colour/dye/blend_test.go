@@ -33,7 +33,7 @@ func TestNonNegativeByHand(t *testing.T) {
 func TestNonNegativeIsLeast(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		n := rapid.IntRange(1, 7).Draw(rt, "n")
-		value := rapid.Float64Range(-2, 5)
+		value := rapid.Map(rapid.IntRange(-200, 500), func(i int) float64 { return float64(i) / 100 }) // 1e-10 among 1s is not a dab
 		a, b := mat.NewDense(4, n, nil), mat.NewVecDense(4, nil)
 		for i := range 4 {
 			b.SetVec(i, value.Draw(rt, "b"))
