@@ -102,7 +102,7 @@ func (l Ladder) Strength(concentration float64) (float64, error) {
 		for _, r := range l.rungs {
 			if concentration <= r.Concentration {
 				t := (concentration - from.Concentration) / (r.Concentration - from.Concentration)
-				return from.Strength + t*(r.Strength-from.Strength), nil
+				return min(from.Strength+t*(r.Strength-from.Strength), r.Strength), nil // rounding passes the top rung
 			}
 			from = r
 		}
