@@ -25,11 +25,15 @@ with a page on how to use it; FILE.png (300 dots an inch) or FILE.svg, the card 
 evenhide card measure --help tells how to measure what the printer made of it.
 `
 
+func cardCommands() []command {
+	return []command{
+		{"card", "--out FILE", "write the grey card to print", runCard},
+		{"card measure", "PHOTO", "measure a printed card by bought greys", runCardMeasure},
+	}
+}
+
 // runCard is the command card.
 func runCard(args []string, stdout io.Writer) (int, error) {
-	if len(args) > 0 && args[0] == "measure" {
-		return runCardMeasure(args[1:], stdout)
-	}
 	fs := newFlags("card")
 	out := fs.String("out", "", "")
 	paper := fs.String("paper", "a4", "")

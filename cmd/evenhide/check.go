@@ -55,6 +55,10 @@ type checkFlags struct {
 	json                       bool
 }
 
+func checkCommands() []command {
+	return []command{{"check", "PHOTO...", "measure pieces in photos and judge them", runCheck}}
+}
+
 // runCheck is the command check.
 func runCheck(args []string, stdout io.Writer) (int, error) {
 	var o checkFlags

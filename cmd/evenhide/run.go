@@ -15,33 +15,39 @@ const (
 	notMeasured = 2 // something could not be measured, or the command line is wrong
 )
 
-const usage = `evenhide tells how far dyed leather is from its colour's reference swatch.
-
-  evenhide check [options] PHOTO...   measure pieces in photos and judge them
-  evenhide card --out FILE            write the grey card to print
-  evenhide card measure PHOTO         measure a printed card by bought greys
-  evenhide help                       show this
-
-evenhide COMMAND --help lists a command's options.
-`
-
 // run does what args say and returns the exit code. What it prints on success
 // goes to stdout.
 func run(args []string, stdout io.Writer) (int, error) {
-	name := "help"
-	if len(args) > 0 {
-		name, args = args[0], args[1:]
+	if len(args) == 0 {
+		args = []string{"help"}
 	}
-	switch name {
-	case "check":
-		return runCheck(args, stdout)
-	case "card":
-		return runCard(args, stdout)
+	all := commands()
+	switch args[0] {
 	case "help", "--help", "-h":
-		_, err := io.WriteString(stdout, usage)
+		err := writeCommands(stdout, purpose, all)
+		return exitOf(err), err
+	case "--version":
+		_, err := fmt.Fprintln(stdout, "evenhide", version())
 		return exitOf(err), err
 	}
-	return notMeasured, refusal.New(nil, "evenhide help lists the commands", "no command %q", name)
+	if c, rest := find(all, args); c != nil {
+		return c.run(rest, stdout)
+	}
+	return runNoun(args, verbs(all, args[0]), stdout)
+}
+
+// runNoun lists the commands of a noun, or refuses what is none of them.
+func runNoun(args []string, verbs []command, stdout io.Writer) (int, error) {
+	noun := args[0]
+	switch {
+	case len(verbs) == 0:
+		return notMeasured, refusal.New(nil, "evenhide help lists the commands", "no command %q", noun)
+	case len(args) == 1 || args[1] == "--help" || args[1] == "-h":
+		err := writeCommands(stdout, "", verbs)
+		return exitOf(err), err
+	}
+	return notMeasured, refusal.New(nil, fmt.Sprintf("evenhide %s tells what each does", noun),
+		"%s has no command %q: wanted %s", noun, args[1], verbList(verbs))
 }
 
 func hintOf(err error) string {

@@ -1,0 +1,60 @@
+package main
+
+import (
+	"io"
+	"strings"
+	"testing"
+)
+
+// TestEveryCommandHelps holds each command of the table to its name and its help.
+func TestEveryCommandHelps(t *testing.T) {
+	seen := map[string]bool{}
+	for _, c := range commands() {
+		var out strings.Builder
+		code, err := run(append(strings.Fields(c.name), "--help"), &out)
+		if code != allShip || err != nil || !strings.HasPrefix(out.String(), "evenhide "+c.name+" ") {
+			t.Errorf("%s --help: exit code %d, %v, beginning %.40q", c.name, code, err, out.String())
+		}
+		if seen[c.name] || c.summary == "" {
+			t.Errorf("%s: twice in the table, or without a summary", c.name)
+		}
+		seen[c.name] = true
+	}
+}
+
+func TestNounAndVerb(t *testing.T) {
+	told := ""
+	say := func(name string) command {
+		return command{name, "NAME", "say it", func(args []string, _ io.Writer) (int, error) {
+			told = name + ": " + strings.Join(args, " ")
+			return allShip, nil
+		}}
+	}
+	all := []command{say("dab"), say("dab show"), say("vat add"), say("vat list"), say("vat show")}
+	for args, want := range map[string]string{
+		"dab x": "dab: x", "dab show x y": "dab show: x y", "vat add --help": "vat add: --help",
+	} {
+		c, rest := find(all, strings.Fields(args))
+		if c == nil {
+			t.Fatalf("%s: not found", args)
+		}
+		if c.run(rest, io.Discard); told != want {
+			t.Errorf("%s: ran %q, wanted %q", args, told, want)
+		}
+	}
+	if c, _ := find(all, []string{"vat"}); c != nil {
+		t.Errorf("vat alone is no command, found %s", c.name)
+	}
+	for noun, want := range map[string]string{"vat": "  evenhide vat add NAME    say it\n", "weigh": ""} {
+		var out strings.Builder
+		_, err := runNoun([]string{noun}, verbs(all, noun), &out)
+		if (err == nil) != (want != "") || !strings.HasPrefix(out.String(), want) {
+			t.Errorf("%s: %v, printed %q", noun, err, out.String())
+		}
+	}
+	code, err := runNoun([]string{"vat", "stir"}, verbs(all, "vat"), io.Discard)
+	const want = `vat has no command "stir": wanted add, list or show`
+	if code != notMeasured || err == nil || err.Error() != want {
+		t.Errorf("exit code %d, %v; wanted %s", code, err, want)
+	}
+}
