@@ -276,15 +276,20 @@ func (d *dice) surface(size float64) Surface {
 // view looks at the middle of the sheet from as near as shows every item and
 // print.
 func (d *dice) view(sc *Scene) View {
-	v := View{Centre: Point{sc.Sheet.W / 2, sc.Sheet.H / 2}, Tilt: d.between(0, d.by(0, 12, 35)),
+	out := *sc
+	out.View = View{Centre: Point{sc.Sheet.W / 2, sc.Sheet.H / 2}, Across: sc.Sheet.W, Tilt: d.between(0, d.by(0, 12, 35)),
 		Direction: d.between(0, 360), Rotation: d.spread(d.by(0, 4, 180))}
-	for v.Across = sc.Sheet.W; v.Across < 4*sc.Sheet.W; v.Across *= 1.04 {
-		sc.View = v
-		if sc.holdsItems() {
-			break
-		}
+	return out.Framed().View
+}
+
+// Framed returns the scene seen from farther away, up to four times, until every
+// item and print lies in the picture.
+func (sc Scene) Framed() Scene {
+	const farther = 1.04
+	for most := 4 * sc.View.Across; !sc.holdsItems() && sc.View.Across*farther < most; {
+		sc.View.Across *= farther
 	}
-	return v
+	return sc
 }
 
 // holdsItems reports whether every item and print lies in the picture, a little
