@@ -12,12 +12,17 @@ type Swatch struct {
 	ID     int64
 	Colour string
 	Lab    colour.Lab    // D65, 2°
-	Cov    colour.Matrix // covariance of Lab, from the measurement and the photos' spread
+	Cov    colour.Matrix // covariance of Lab with the same card: the measurement, and the photos' spread
+	Print  colour.Matrix // what comes to it with another card: this one's greys may be wrong
 	Photos []PhotoFile
 	Light  string // as the maker calls it; may be ""
 	Camera string
-	Taken  time.Time
-	Kept   time.Time
+	Card   string // its serial; "" with greys of another make
+	// CardMeasured says that the card's greys were measured, and not taken for what
+	// was printed.
+	CardMeasured bool
+	Taken        time.Time
+	Kept         time.Time
 
 	// For dye strength, when bare hide lay in the photo: linear values of dab and hide.
 	Dab, Hide *[3]float64
