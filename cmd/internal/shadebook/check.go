@@ -9,18 +9,20 @@ import (
 
 // Check is what one photo was judged to show.
 type Check struct {
-	ID       int64
-	Kind     string // OfPieces or OfBottle
-	Colour   string // of OfPieces; a batch's colour when it is ""
-	Batch    string // "" for a loose check
-	Bottle   string // of OfBottle
-	Photo    PhotoFile
-	Taken    time.Time
-	Camera   string
-	Problem  string // why the photo could not be judged at all; "" when it could
-	Stored   time.Time
-	Corrects int64 // ID of the check that this one takes the place of, or 0
-	Pieces   []Judged
+	ID      int64
+	Kind    string // OfPieces or OfBottle
+	Colour  string // of OfPieces; a batch's colour when it is ""
+	Batch   string // "" for a loose check
+	Bottle  string // of OfBottle
+	Photo   PhotoFile
+	Taken   time.Time
+	Camera  string
+	Problem string // why the photo could not be judged at all; "" when it could
+
+	Reference *Reference // what the pieces were held against; nil with a Problem
+	Stored    time.Time
+	Corrects  int64 // ID of the check that this one takes the place of, or 0
+	Pieces    []Judged
 }
 
 // What a check is of.
@@ -28,6 +30,14 @@ const (
 	OfPieces = "piece"
 	OfBottle = "bottle"
 )
+
+// Reference is what the pieces of a check were held against.
+type Reference struct {
+	Lab colour.Lab
+	// Floor is the standard uncertainty of ΔE00 that remains between pieces of two
+	// photos held against such a reference: small with the swatch in the frame.
+	Floor float64
+}
 
 // Judged is one piece or dab in a check.
 type Judged struct {
@@ -41,7 +51,7 @@ type Judged struct {
 // Measured are the figures of one piece.
 type Measured struct {
 	Lab      colour.Lab
-	Cov      colour.Matrix // of Lab, what it shares with no other reading; zero when not known
+	Cov      colour.Matrix // of Lab less the reference's, what other photos do not share; zero when not known
 	DE00, U  float64
 	Interval [2]float64
 	Blotch   float64  // RMS ΔE00
