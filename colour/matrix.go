@@ -11,6 +11,28 @@ func Identity() Matrix { return Diagonal(1, 1, 1) }
 // Diagonal returns the matrix with a, b, c on its diagonal and 0 elsewhere.
 func Diagonal(a, b, c float64) Matrix { return Matrix{{a}, {0, b}, {0, 0, c}} }
 
+// Outer returns v·vᵀ: the covariance of what moves along v by one standard
+// uncertainty.
+func Outer(v [3]float64) Matrix {
+	var m Matrix
+	for i := range m {
+		for j := range m {
+			m[i][j] = v[i] * v[j]
+		}
+	}
+	return m
+}
+
+// Scale returns k·m.
+func (m Matrix) Scale(k float64) Matrix {
+	for i := range m {
+		for j := range m {
+			m[i][j] *= k
+		}
+	}
+	return m
+}
+
 // Apply returns m·v.
 func (m Matrix) Apply(v [3]float64) [3]float64 {
 	var out [3]float64

@@ -63,7 +63,7 @@ func Between(ref, sample Estimate, w colour.Weights, m Model) Difference {
 				moved = vector{moved[0] + d[0], moved[1] + d[1], moved[2] + d[2]}
 			}
 		}
-		cov = cov.Add(outer(moved))
+		cov = cov.Add(colour.Outer(moved))
 	}
 	de := split.DeltaE()
 	each := m.Floor*m.Floor + m.Share*m.Share*de*de
@@ -93,14 +93,4 @@ func jacobian(c colour.Lab, f func(colour.Lab) vector) colour.Matrix {
 		}
 	}
 	return j
-}
-
-func outer(v vector) colour.Matrix {
-	var m colour.Matrix
-	for i := range m {
-		for k := range m {
-			m[i][k] = v[i] * v[k]
-		}
-	}
-	return m
 }
