@@ -72,14 +72,22 @@ type Step struct {
 
 // Reference is the colour that pieces are held against.
 type Reference struct {
-	Source string     `json:"source"` // InFrame or Given
+	Source string     `json:"source"` // InFrame, Given or Kept
 	Lab    [3]float64 `json:"lab"`
+	// Of a kept one, whose it is, and the light, camera and time it was read in, RFC
+	// 3339; SameLight says that this photo's light and camera are the same.
+	Colour    string `json:"colour,omitempty"`
+	Light     string `json:"light,omitempty"`
+	Camera    string `json:"camera,omitempty"`
+	Kept      string `json:"kept,omitempty"`
+	SameLight bool   `json:"same_light,omitempty"`
 }
 
 // Where a reference comes from.
 const (
 	InFrame = "in frame"
 	Given   = "given"
+	Kept    = "kept"
 )
 
 // Piece is one piece and its verdict. A piece that could not be measured has a
@@ -102,16 +110,19 @@ type Piece struct {
 // piece less reference; U is half the width of Interval, which holds the true
 // ΔE00 with 95 % probability.
 type Measures struct {
-	Lab      [3]float64 `json:"lab"`
-	DE00     float64    `json:"de00"`
-	DL       float64    `json:"dL"`
-	DC       float64    `json:"dC"`
-	DH       float64    `json:"dH"`
-	U        float64    `json:"u"`
-	Interval [2]float64 `json:"interval"`
-	Words    string     `json:"words"`
-	Depth    *Depth     `json:"depth,omitempty"` // with bare hide in the photo
-	Blotch   Blotch     `json:"blotch"`
+	Lab [3]float64 `json:"lab"`
+	// LabCov is the covariance of Lab less the reference's, as far as no other photo
+	// against the same reference has it in common: with it pieces of two photos can be compared.
+	LabCov   [3][3]float64 `json:"lab_cov"`
+	DE00     float64       `json:"de00"`
+	DL       float64       `json:"dL"`
+	DC       float64       `json:"dC"`
+	DH       float64       `json:"dH"`
+	U        float64       `json:"u"`
+	Interval [2]float64    `json:"interval"`
+	Words    string        `json:"words"`
+	Depth    *Depth        `json:"depth,omitempty"` // with bare hide in the photo
+	Blotch   Blotch        `json:"blotch"`
 }
 
 // Depth is how strongly a piece is dyed, 1 as strongly as its reference, and the
