@@ -16,11 +16,12 @@ import (
 
 // bench is a photo ready to be measured: the camera and the light undone.
 type bench struct {
-	rq    Request
-	field *colour.Field
-	cal   *calibrate.Calibration
-	found *card.Found // nil when the greys were given
-	card  card.Layout
+	rq     Request
+	field  *colour.Field
+	cal    *calibrate.Calibration
+	camera string      // of the photo, "" when it does not say
+	found  *card.Found // nil when the greys were given
+	card   card.Layout
 	// measured says that the card's greys were measured, and are not nominal.
 	measured bool
 	sheet    *calibrate.Sheet // nil when no sheet tells of the light
@@ -29,6 +30,7 @@ type bench struct {
 	readings []reading  // every one that was taken
 	judged   []piece
 	hidden   bool // bare hide lies in the card's window
+	bare     bool // no swatch does, and none is wanted
 }
 
 // bench finds the greys in the field, fits the camera to them, and takes the
@@ -141,7 +143,10 @@ func (b *bench) judge(out *report.Photo) error {
 	if err != nil {
 		return err
 	}
-	out.Reference = &report.Reference{Source: ref.source, Lab: report.Triple(ref.Lab)}
+	out.Reference = &ref.told
+	if ref.note != "" {
+		out.Calibration.Warnings = append(out.Calibration.Warnings, ref.note)
+	}
 	pieces, err := b.pieces()
 	if err != nil {
 		return err

@@ -23,7 +23,9 @@ type Request struct {
 	Greys     []Place     // neutral steps; none: the card is looked for
 	Swatch    *Place      // the reference swatch; nil: it lies in the card's window
 	Reference *colour.Lab // or its Lab (D65, 2°)
-	SameLight bool        // Reference was read in this light with this camera
+	Kept      *Kept       // or a swatch kept earlier, for photos that show none
+	SameLight bool        // Reference or Kept was read in this light with this camera
+	Light     string      // the name of the photo's light, to be held against Kept's
 	Pieces    []Place     // none: they are looked for
 	Zones     []Place     // named parts to be judged on their own
 	Limits    tolerance.Limits
@@ -66,11 +68,9 @@ func (rq Request) fill(path string, out *report.Photo) error {
 	if err := rq.inside(p); err != nil {
 		return fmt.Errorf("%s: %w", path, err)
 	}
-	b, err := rq.bench(p.Field)
-	if errors.Is(err, card.ErrNoCard) && p.Field.Cell > 1 {
-		p, b, err = rq.lookCloser(path, p, err)
-	}
+	p, b, err := rq.benchOf(path, p)
 	if b != nil {
+		b.camera = p.Camera
 		out.Card = b.cardFound()
 	}
 	if err == nil {
@@ -83,6 +83,16 @@ func (rq Request) fill(path string, out *report.Photo) error {
 		return fmt.Errorf("%s: %w", path, err)
 	}
 	return nil
+}
+
+// benchOf returns the bench of the photo at path, which is read again where its card
+// is too small for it.
+func (rq Request) benchOf(path string, p *photo.Photo) (*photo.Photo, *bench, error) {
+	b, err := rq.bench(p.Field)
+	if errors.Is(err, card.ErrNoCard) && p.Field.Cell > 1 {
+		return rq.lookCloser(path, p, err)
+	}
+	return p, b, err
 }
 
 // lookCloser reads the photo again in finer cells and looks for a card that was

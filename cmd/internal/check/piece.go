@@ -69,13 +69,13 @@ func (b *bench) piece(p piece, ref reference, hide *tolerance.Estimate) report.P
 	}
 	seen := b.estimate(r)
 	seen.Cov = seen.Cov.Add(b.cal.LightCov(ref.x, ref.y, r.X, r.Y, r.Mean))
-	if b.rq.SameLight {
-		// The reference was read by the same card, wrong in the same way; what differs
-		// from photo to photo is in the model.
+	if ref.sameCard { // what differs from photo to photo is in the model
 		seen.Shared = nil
 	}
 	d := tolerance.Between(ref.Estimate, seen, b.rq.Weights, ref.model)
-	depth := b.depth(hide, ref.Estimate, seen)
+	held := ref.Estimate
+	held.Cov = held.Cov.Add(ref.doubt)
+	depth := b.depth(hide, held, seen)
 	out.Verdict, out.Reasons = tolerance.Judge(d, r.Blotch.RMS, depth, b.rq.Limits)
 	out.Measures = measures(r, d, depth, colour.InWords(ref.Lab, r.Lab, b.rq.Weights))
 	if out.Verdict == tolerance.LookAgain {

@@ -101,7 +101,7 @@ func (b *bench) showWindows(s *picture.Subject) {
 	switch {
 	case b.rq.Swatch != nil:
 		add("swatch", corners(b.field.Cells(b.rq.Swatch.Rect)))
-	case b.rq.Reference == nil && b.found != nil:
+	case b.rq.Reference == nil && b.found != nil && !b.bare:
 		add("swatch", window(b.card.Swatch))
 	}
 	if b.hidden {

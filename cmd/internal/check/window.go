@@ -12,19 +12,23 @@ import (
 // reference is the colour that pieces are held against, and where it was read.
 type reference struct {
 	tolerance.Estimate
-	source string
-	model  tolerance.Model
-	x, y   float64 // cells: where the light is as the reference has it
+	told     report.Reference
+	model    tolerance.Model
+	sameCard bool          // it was read by this card, wrong in the same way, in another photo
+	doubt    colour.Matrix // of Lab, besides, where strength is told by it
+	note     string        // what the reader should know of it
+	x, y     float64       // cells: where the light is as the reference has it
 }
 
 // leastTiles is what a swatch must have: it is small, and only its mean is wanted.
 const leastTiles = 9
 
 // reference returns the colour to hold pieces against: as given, or the swatch at
-// the place given, or what lies in the card's window.
+// the place given, or what lies in the card's window, or the one kept.
 func (b *bench) reference() (reference, error) {
 	if lab := b.rq.Reference; lab != nil {
-		ref := reference{Estimate: tolerance.Estimate{Lab: *lab}, source: report.Given, model: tolerance.OtherLight()}
+		ref := reference{Estimate: tolerance.Estimate{Lab: *lab}, model: tolerance.OtherLight(), sameCard: b.rq.SameLight,
+			told: report.Reference{Source: report.Given, Lab: report.Triple(*lab)}}
 		ref.x, ref.y = b.cal.Middle()
 		if b.rq.SameLight {
 			ref.model = tolerance.SameLight()
@@ -40,16 +44,23 @@ func (b *bench) reference() (reference, error) {
 		what = b.rq.Swatch.Option
 		r, err = b.read(surface.Region{Rect: b.field.Cells(b.rq.Swatch.Rect)})
 	case b.found != nil:
-		if r, err = b.read(b.window(b.card.Swatch)); err == nil && b.isPaper(r.Lab) {
+		r, err = b.read(b.window(b.card.Swatch))
+		switch empty := err == nil && b.isPaper(r.Lab); {
+		case empty && b.rq.Kept != nil:
+			return b.kept(*b.rq.Kept), nil
+		case empty:
 			return reference{}, refusal.New(nil, nothing, "nothing to compare with: the card's swatch window is empty")
 		}
+	case b.rq.Kept != nil:
+		return b.kept(*b.rq.Kept), nil
 	default:
 		return reference{}, refusal.New(nil, nothing, "nothing to compare with")
 	}
 	if err != nil {
 		return reference{}, refusal.New(err, retakeHint(err), "%s cannot be measured: %v", what, err)
 	}
-	return reference{b.estimate(r), report.InFrame, tolerance.InFrame(), r.X, r.Y}, nil
+	return reference{Estimate: b.estimate(r), model: tolerance.InFrame(), x: r.X, y: r.Y,
+		told: report.Reference{Source: report.InFrame, Lab: report.Triple(r.Lab)}}, nil
 }
 
 // hide returns the bare hide in the card's window; nil when there is none.

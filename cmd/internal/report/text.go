@@ -72,10 +72,31 @@ func (p Piece) writeReasons(w io.Writer) {
 
 // Against says in words what pieces were held against.
 func (r Reference) Against() string {
-	if r.Source == InFrame {
+	switch r.Source {
+	case InFrame:
 		return "swatch in the photo"
+	case Kept:
+		return fmt.Sprintf("kept swatch of %s, read %sin %s with %s", r.Colour, r.day(),
+			named("the light", r.Light, "a light without a name"), named("the camera", r.Camera, "an unknown camera"))
 	}
 	return fmt.Sprintf("reference given, L* %.1f a* %.1f b* %.1f", r.Lab[0], r.Lab[1], r.Lab[2])
+}
+
+// day returns the day a kept swatch was read, for a sentence.
+func (r Reference) day() string {
+	day, _, found := strings.Cut(r.Kept, "T")
+	if !found {
+		return ""
+	}
+	return "on " + day + " "
+}
+
+// named returns a kind of thing with its name, or what to call one that has none.
+func named(kind, name, none string) string {
+	if name == "" {
+		return none
+	}
+	return fmt.Sprintf("%s “%s”", kind, name)
 }
 
 func writeHint(w io.Writer, indent, hint string) {

@@ -1,0 +1,89 @@
+package check
+
+import (
+	"fmt"
+	"time"
+
+	"evenhide/calibrate/photo"
+	"evenhide/calibrate/refusal"
+	"evenhide/colour"
+	"evenhide/colour/surface"
+)
+
+// Swatch is what one photo tells of a swatch that is to be kept.
+type Swatch struct {
+	File     string
+	Camera   string    // "" when the photo does not say
+	Taken    time.Time // zero when the photo does not say
+	Card     string    // its serial, "" with greys of another make
+	Measured bool      // the card's greys were measured
+	Lab      colour.Lab
+	Cov      colour.Matrix // of Lab, with the same card
+	Print    colour.Matrix // what comes to it with another card
+	Warnings []string
+}
+
+// ReadSwatch reads the swatch in the photo at path: the one piece that rq names, or
+// what lies in the card's window, or, when that is empty, the one piece on the
+// sheet.
+func ReadSwatch(path string, rq Request) (Swatch, error) {
+	p, err := photo.Open(path, photo.Limits{MaxPixels: rq.MaxPixels})
+	if err != nil {
+		return Swatch{}, err
+	}
+	wrap := func(err error) (Swatch, error) { return Swatch{}, fmt.Errorf("%s: %w", path, err) }
+	if err := rq.inside(p); err != nil {
+		return wrap(err)
+	}
+	p, b, err := rq.benchOf(path, p)
+	if err != nil {
+		return wrap(err)
+	}
+	r, err := b.swatch()
+	if err != nil {
+		return wrap(err)
+	}
+	out := Swatch{File: path, Camera: p.Camera, Taken: p.Taken, Measured: b.measured, Lab: r.Lab, Warnings: b.calibration().Warnings}
+	if b.found != nil {
+		out.Card = b.found.Serial
+	}
+	x, y := b.cal.Middle()
+	out.Cov = colour.Matrix(r.Cov).Add(b.cal.LightCov(x, y, r.X, r.Y, r.Mean))
+	for _, s := range b.cal.ShiftsAt(r.X, r.Y, r.Mean) {
+		out.Print = out.Print.Add(colour.Outer([3]float64{s.L, s.A, s.B}))
+	}
+	return out, nil
+}
+
+// swatch measures what is to be kept.
+func (b *bench) swatch() (surface.Reading, error) {
+	if b.found != nil && len(b.rq.Pieces) == 0 {
+		r, err := b.read(b.window(b.card.Swatch))
+		if err != nil {
+			return r, refusal.New(err, retakeHint(err), "the swatch in the card's window cannot be measured: %v", err)
+		}
+		if !b.isPaper(r.Lab) {
+			return r, nil
+		}
+	}
+	pieces, err := b.pieces()
+	if err != nil {
+		return surface.Reading{}, err
+	}
+	if len(pieces) != 1 {
+		return surface.Reading{}, refusal.New(nil, "lay the swatch in the card's window or alone on the sheet, or say where it is with --piece X,Y,W,H",
+			"the card's swatch window is empty and %d pieces lie on the sheet: no telling which is the swatch", len(pieces))
+	}
+	if faults := pieces[0].faults; len(faults) > 0 {
+		return surface.Reading{}, refusal.New(nil, "lay it flat and whole on the sheet, in one even light, and take the photo again",
+			"the swatch on the sheet cannot be measured: %s", faults[0])
+	}
+	r, err := b.measure(pieces[0].region, 0)
+	if err == nil {
+		err = tooMuchLeftOut(r)
+	}
+	if err != nil {
+		err = refusal.New(err, retakeHint(err), "the swatch on the sheet cannot be measured: %v", err)
+	}
+	return r, err
+}
