@@ -97,11 +97,12 @@ func runCheck(args []string, stdout io.Writer) (int, error) {
 		}
 		result.Photos = append(result.Photos, check.Photo(path, rq))
 	}
-	write := report.WriteText
 	if o.json {
-		write = report.WriteJSON
+		err = report.WriteJSON(stdout, result)
+	} else {
+		err = report.WriteText(stdout, result)
 	}
-	if err := errors.Join(write(stdout, result), draw.failed()); err != nil {
+	if err := errors.Join(err, draw.failed()); err != nil {
 		return notMeasured, err
 	}
 	return exitCode(result), nil

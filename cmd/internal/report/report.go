@@ -166,10 +166,10 @@ func Time(t time.Time) string {
 	return t.Format(time.RFC3339)
 }
 
-// WriteJSON prints r as one JSON object.
-func WriteJSON(w io.Writer, r Report) error {
+// WriteJSON prints a result, or a list of records, as one JSON object.
+func WriteJSON(w io.Writer, result any) error {
 	enc := json.NewEncoder(w)
 	enc.SetIndent("", " ")
 	enc.SetEscapeHTML(false)
-	return enc.Encode(r)
+	return enc.Encode(result)
 }

@@ -1,0 +1,63 @@
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+
+	"github.com/spf13/pflag"
+
+	"evenhide/cmd/internal/shadebook"
+)
+
+// bookEnv names the book of a shell session.
+const bookEnv = "EVENHIDE_BOOK"
+
+// bookUsage is what the help of every command on the shade book says of it.
+const bookUsage = `  --book ADDRESS           the shade book: a file, or postgres://...; not given, the
+                           one that EVENHIDE_BOOK names, or the user's own
+`
+
+func bookFlag(fs *pflag.FlagSet) *string { return fs.String("book", "", "") }
+
+func jsonFlag(fs *pflag.FlagSet) *bool { return fs.Bool("json", false, "") }
+
+// withBook opens the book at address, or the one that is in use where that is
+// empty, for as long as do takes. An interrupt from the keyboard ends its context.
+func withBook(address string, do func(context.Context, *shadebook.Book) error) (err error) {
+	if address == "" {
+		address = os.Getenv(bookEnv)
+	}
+	if address == "" {
+		if address, err = shadebook.DefaultAddress(); err != nil {
+			return err
+		}
+	}
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	book, err := shadebook.Open(ctx, address)
+	if err != nil {
+		return err
+	}
+	err = do(ctx, book)
+	if closed := book.Close(); err == nil {
+		err = closed
+	}
+	return err
+}
+
+// oneName returns the name that a command is about.
+func oneName(fs *pflag.FlagSet, what string) (string, error) {
+	if fs.NArg() != 1 {
+		return "", misuse(fs.Name(), "wanted %s and nothing else, found %d names: put one with spaces in quotes", what, fs.NArg())
+	}
+	return fs.Arg(0), nil
+}
+
+// noNames refuses what stands beside the options.
+func noNames(fs *pflag.FlagSet) error {
+	if fs.NArg() > 0 {
+		return misuse(fs.Name(), "wanted nothing but options, found %q", fs.Arg(0))
+	}
+	return nil
+}
