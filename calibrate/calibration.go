@@ -38,24 +38,30 @@ type variant struct {
 // Per channel the curve is a damped cubic in log-log with the scene's veiling
 // flare taken off; how stiff it is and how much flare there was is decided by how
 // well left-out steps are predicted, all three channels together.
-func Fit(f *colour.Field, steps []Step) (*Calibration, error) { return FitIn(f, steps, nil) }
-
-// FitIn is Fit in a light that is known to be uneven: each step is expected to be
-// as much brighter or darker than its L* says as the light there is, and DevelopAt
-// takes the light off again. The light's place of reference becomes the middle of
-// the steps. A nil light is even.
-func FitIn(f *colour.Field, steps []Step, light *Light) (*Calibration, error) {
+func Fit(f *colour.Field, steps []Step) (*Calibration, error) {
 	readings, err := readSteps(f, steps)
 	if err != nil {
 		return nil, err
 	}
+	return fit(readings, nil)
+}
+
+// In returns the calibration by the same steps in a light that is known to be
+// uneven: each step is expected to be as much brighter or darker than its L* says
+// as the light there is, and DevelopAt takes the light off again. The light's place
+// of reference becomes the middle of the steps. A nil light is even.
+func (c *Calibration) In(light *Light) (*Calibration, error) {
+	return fit(slices.Clone(c.Steps), light)
+}
+
+func fit(readings []StepReading, light *Light) (*Calibration, error) {
 	c := &Calibration{Steps: readings, LeftOut: math.NaN(), light: light.RelativeTo(middle(readings))}
 	s := newSamples(used(readings), c.light)
-	fit := c.fitMany
+	through := c.fitMany
 	if s.len() == 1 {
-		fit = c.fitOne
+		through = c.fitOne
 	}
-	if err := fit(s); err != nil {
+	if err := through(s); err != nil {
 		return nil, err
 	}
 	c.report()
@@ -193,15 +199,14 @@ func (s samples) choose() model {
 	if s.len() < 4 {
 		flares = flares[:1] // offset, slope and flare would leave nothing to test them
 	}
-	var tried []model
-	var errs []float64
-	for _, flare := range flares {
-		for _, bend := range []float64{.03, .05, .07, .1, .15, .2, .4, 1} {
-			m := model{bend, flare}
-			_, err, _ := s.fit(m)
-			tried, errs = append(tried, m), append(errs, err)
+	bends := []float64{.03, .05, .07, .1, .15, .2, .4, 1}
+	tried, errs := make([]model, len(flares)*len(bends)), make([]float64, len(flares)*len(bends))
+	inBands(len(tried), func(from, to int) {
+		for i := from; i < to; i++ {
+			tried[i] = model{bends[i%len(bends)], flares[i/len(bends)]}
+			_, errs[i], _ = s.fit(tried[i])
 		}
-	}
+	})
 	best := slices.Min(errs)
 	return tried[slices.IndexFunc(errs, func(e float64) bool { return e <= nearly*best })]
 }

@@ -184,7 +184,7 @@ func TestFitInTakesTheLightOff(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if cal, err = FitIn(f, steps, s.Light); err != nil {
+		if cal, err = cal.In(s.Light); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -70,9 +70,9 @@ func FindSheet(f *colour.Field, develop func(colour.LinearRGB) colour.LinearRGB,
 	if err := s.start(); err != nil {
 		return nil, err
 	}
-	for range 2 { // the surface reaches further with each round, and sheet that it had not met joins
+	for _, probes := range []int{mostProbes / 2, mostProbes} { // the surface reaches further with each round, and sheet that it had not met joins
 		s.join()
-		if err := s.fit(); err != nil {
+		if err := s.fit(probes); err != nil {
 			return nil, err
 		}
 		s.flatten()
@@ -94,7 +94,7 @@ func (s *Sheet) start() (err error) {
 	most := 0
 	for _, guess := range s.guesses {
 		s.bare, s.Light = guess, nil
-		if e := s.fit(); e != nil {
+		if e := s.fit(mostProbes / 4); e != nil { // it is only compared with others
 			err = e
 			continue
 		}
@@ -145,8 +145,8 @@ func (n *nodes) quiet() *nodes {
 
 func loudest(noise [3]float64) float64 { return max(noise[0], noise[1], noise[2]) }
 
-// fit fits the light to the bare nodes, an evenly drawn sample of them.
-func (s *Sheet) fit() error {
+// fit fits the light to the bare nodes, an evenly drawn sample of about so many.
+func (s *Sheet) fit(most int) error {
 	inner := s.n.shrunk(s.bare, 1)
 	count := 0
 	for _, in := range inner {
@@ -156,10 +156,6 @@ func (s *Sheet) fit() error {
 	}
 	if count < leastProbes || float64(count) < leastShare*float64(len(inner)) {
 		return refuseSmall(float64(count) / float64(len(inner)))
-	}
-	most := mostProbes
-	if s.Light == nil { // a guess is only compared with others
-		most /= 2
 	}
 	step := max(1, int(math.Sqrt(float64(count)/float64(most))+.5))
 	probes := make([]probe, 0, count/(step*step)+s.n.w)

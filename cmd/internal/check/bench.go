@@ -56,11 +56,11 @@ func (rq Request) bench(f *colour.Field) (*bench, error) {
 			how = "for even"
 		}
 		b.notes = append(b.notes, fmt.Sprintf("the light is taken %s: %v", how, err))
-		b.cal, err = calibrate.FitIn(f, steps, light)
+		b.cal, err = b.cal.In(light)
 		return b, err
 	}
 	b.notes = append(b.notes, b.sheet.Warnings...)
-	b.cal, err = calibrate.FitIn(f, steps, b.sheet.Light)
+	b.cal, err = b.cal.In(b.sheet.Light)
 	return b, err
 }
 

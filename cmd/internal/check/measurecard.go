@@ -99,7 +99,10 @@ func (b *bench) fitBought(greys []Place) (*calibrate.Calibration, error) {
 		}
 		steps = append(steps, calibrate.Step{Region: surface.Region{Rect: at}, L: g.L})
 	}
-	cal, err := calibrate.FitIn(b.field, steps, b.sheet.Light)
+	cal, err := calibrate.Fit(b.field, steps)
+	if err == nil {
+		cal, err = cal.In(b.sheet.Light)
+	}
 	if err != nil {
 		return nil, err
 	}
