@@ -78,6 +78,11 @@ func (b *bench) piece(p piece, ref reference, hide *tolerance.Estimate) report.P
 	depth := b.depth(hide, held, seen)
 	out.Verdict, out.Reasons = tolerance.Judge(d, r.Blotch.RMS, depth, b.rq.Limits)
 	out.Measures = measures(r, d, depth, colour.InWords(ref.Lab, r.Lab, b.rq.Weights))
+	from := ref.Estimate
+	if ref.told.Source != report.InFrame { // other photos are held against the same reading of it
+		from.Cov = colour.Matrix{}
+	}
+	out.Measures.LabCov = seen.CovFrom(from)
 	if out.Verdict == tolerance.LookAgain {
 		out.Hint = "lay it closer to the card and fill the frame, measure the card (evenhide card measure --help), or decide by eye in daylight"
 	}
