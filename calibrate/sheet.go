@@ -1,9 +1,11 @@
 package calibrate
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"evenhide/calibrate/refusal"
 	"evenhide/colour"
@@ -72,7 +74,7 @@ func FindSheet(f *colour.Field, develop func(colour.LinearRGB) colour.LinearRGB,
 	}
 	for _, probes := range []int{mostProbes / 2, mostProbes} { // the surface reaches further with each round, and sheet that it had not met joins
 		s.join()
-		if err := s.fit(probes); err != nil {
+		if s.Light, err = s.n.fit(s.bare, probes, false); err != nil {
 			return nil, err
 		}
 		s.flatten()
@@ -87,47 +89,54 @@ func FindSheet(f *colour.Field, develop func(colour.LinearRGB) colour.LinearRGB,
 // start fits the light to each guess and keeps the one that the most nodes agree
 // with. A crease or a strap may part the sheet and a pale piece or a shadow be taken
 // for it: neither the narrowest nor the widest guess is always right.
-func (s *Sheet) start() (err error) {
-	const agrees = .03 // log light, about twice what creases and lenses leave
+func (s *Sheet) start() error {
 	widest := s.guesses[len(s.guesses)-1]
-	var best *Light
-	most := 0
-	for _, guess := range s.guesses {
-		s.bare, s.Light = guess, nil
-		if e := s.fit(mostProbes / 4); e != nil { // it is only compared with others
-			err = e
-			continue
-		}
-		s.flatten()
-		count := 0
-		for i, in := range widest {
-			if l, _ := levelTint(s.off[i]); in && l < agrees && l > -agrees {
-				count++
+	lights, agree, errs := make([]*Light, len(s.guesses)), make([]int, len(s.guesses)), make([]error, len(s.guesses))
+	inBands(len(s.guesses), func(from, to int) {
+		for i := from; i < to; i++ { // they are only compared: few probes will do
+			if lights[i], errs[i] = s.n.fit(s.guesses[i], mostProbes/4, true); errs[i] == nil && s.n.credible(lights[i], s.guesses[i]) {
+				agree[i] = s.n.agree(lights[i], widest)
 			}
 		}
-		if count > most && s.credible(guess) {
-			best, most = s.Light, count
-		}
+	})
+	best := slices.Index(agree, slices.Max(agree))
+	if agree[best] == 0 {
+		return cmp.Or(append(errs, refuseSmall(0))...)
 	}
-	if best == nil {
-		if err == nil {
-			err = refuseSmall(0)
-		}
-		return err
-	}
-	s.Light, s.bare, s.guesses = best, widest, nil
+	s.Light, s.bare, s.guesses = lights[best], widest, nil
 	s.flatten()
 	return nil
 }
 
+// few of the nodes, about evenly strewn, tell what share of them all something holds for.
+const few = 7
+
+// agree returns how many of a few nodes are as light as the light on them says.
+func (n *nodes) agree(l *Light, bare []bool) (count int) {
+	const agrees = .03 // log light, about twice what creases and lenses leave
+	for i := 0; i < len(bare); i += few {
+		if bare[i] {
+			c := l.log(n.place(i))
+			off := n.log[i]
+			for k := range off {
+				off[k] -= float32(c[k])
+			}
+			if level, _ := levelTint(off); level < agrees && level > -agrees {
+				count++
+			}
+		}
+	}
+	return count
+}
+
 // credible reports whether the light on the bare nodes varies by no more than it does
 // on a sheet: more, and sheet and bench were taken for one.
-func (s *Sheet) credible(bare []bool) bool {
+func (n *nodes) credible(l *Light, bare []bool) bool {
 	const mostRange = 1.6 // log light: five times as bright at one end as at the other
 	least, most := math.Inf(1), math.Inf(-1)
-	for i, in := range bare {
-		if in && i%5 == 0 {
-			g := s.Light.channels[1].dot(s.Light.terms(s.n.place(i)))
+	for i := 0; i < len(bare); i += few {
+		if bare[i] {
+			g := l.channels[1].dot(l.terms(n.place(i)))
 			least, most = min(least, g), max(most, g)
 		}
 	}
@@ -145,41 +154,42 @@ func (n *nodes) quiet() *nodes {
 
 func loudest(noise [3]float64) float64 { return max(noise[0], noise[1], noise[2]) }
 
-// fit fits the light to the bare nodes, an evenly drawn sample of about so many.
-func (s *Sheet) fit(most int) error {
-	inner := s.n.shrunk(s.bare, 1)
+// fit fits the light to the bare nodes, an evenly drawn sample of about so many;
+// first says that no fit has chosen them.
+func (n *nodes) fit(bare []bool, most int, first bool) (*Light, error) {
+	inner := n.shrunk(bare, 1)
 	count := 0
 	for _, in := range inner {
 		if in {
 			count++
 		}
 	}
-	if count < leastProbes || float64(count) < leastShare*float64(len(inner)) {
-		return refuseSmall(float64(count) / float64(len(inner)))
+	share := float64(count) / float64(len(inner))
+	if count < leastProbes || share < leastShare {
+		return nil, refuseSmall(share)
 	}
 	step := max(1, int(math.Sqrt(float64(count)/float64(most))+.5))
-	probes := make([]probe, 0, count/(step*step)+s.n.w)
-	blocks := (s.n.w + blockNodes - 1) / blockNodes
-	for y := 0; y < s.n.h; y += step {
-		for x := y / step % step; x < s.n.w; x += step {
-			if i := y*s.n.w + x; inner[i] {
-				p := probe{at: s.n.place(i), block: y/blockNodes*blocks + x/blockNodes}
-				for k, v := range s.n.log[i] {
+	probes := make([]probe, 0, count/(step*step)+n.w)
+	blocks := (n.w + blockNodes - 1) / blockNodes
+	for y := 0; y < n.h; y += step {
+		for x := y / step % step; x < n.w; x += step {
+			if i := y*n.w + x; inner[i] {
+				p := probe{at: n.place(i), block: y/blockNodes*blocks + x/blockNodes}
+				for k, v := range n.log[i] {
 					p.log[k] = float64(v)
 				}
 				probes = append(probes, p)
 			}
 		}
 	}
-	side := float64(s.n.side)
-	centre := Point{float64(s.n.w) * side / 2, float64(s.n.h) * side / 2}
-	light, ok := fitLight(probes, centre, max(centre.X, centre.Y), s.Light == nil)
+	side := float64(n.side)
+	centre := Point{float64(n.w) * side / 2, float64(n.h) * side / 2}
+	light, ok := fitLight(probes, centre, max(centre.X, centre.Y), first)
 	if !ok {
-		return refuseSmall(float64(count) / float64(len(inner)))
+		return nil, refuseSmall(share)
 	}
 	light.reach = blockNodes * side
-	s.Light = light
-	return nil
+	return light, nil
 }
 
 func refuseSmall(share float64) error {

@@ -89,6 +89,7 @@ func inBands(n int, do func(from, to int)) {
 // memory read, and still 32 cells to a node of 8.
 func (n *nodes) row(y int, sums [][4]float32) {
 	clear(sums)
+	black := float32(math.Log(darkest))
 	rows := 0
 	for cy := y * n.side; cy < min((y+1)*n.side, n.f.H); cy += 2 {
 		rows++
@@ -115,7 +116,7 @@ func (n *nodes) row(y int, sums [][4]float32) {
 		for k := range 3 {
 			n.mean[i][k] = s[k] / count
 			n.log[i][k] = n.table.at(k, n.mean[i][k])
-			ok = ok && n.log[i][k] > float32(math.Log(darkest))
+			ok = ok && n.log[i][k] > black
 		}
 		n.bad[i] = !ok
 	}
