@@ -3,17 +3,13 @@
 package batch
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
-	"errors"
-	"io"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 
 	"evenhide/calibrate/refusal"
+	"evenhide/cmd/internal/record"
 	"evenhide/cmd/internal/shadebook"
 )
 
@@ -29,13 +25,13 @@ func Photos(paths []string) ([]shadebook.PhotoFile, error) {
 			return nil, err
 		}
 		for _, file := range files {
-			sum, err := sum(file)
+			photo, err := record.PhotoFile(file)
 			if err != nil {
-				return nil, unreadable(file, err)
+				return nil, err
 			}
-			if !known[sum] {
-				known[sum] = true
-				photos = append(photos, shadebook.PhotoFile{File: file, SHA256: sum})
+			if !known[photo.SHA256] {
+				known[photo.SHA256] = true
+				photos = append(photos, photo)
 			}
 		}
 	}
@@ -47,7 +43,7 @@ func files(path string) ([]string, error) {
 	info, err := os.Stat(path)
 	switch {
 	case err != nil:
-		return nil, unreadable(path, err)
+		return nil, record.Unreadable(path, err)
 	case info.Mode().IsRegular():
 		return []string{path}, nil
 	case !info.IsDir():
@@ -55,7 +51,7 @@ func files(path string) ([]string, error) {
 	}
 	entries, err := os.ReadDir(path) // sorted by name
 	if err != nil {
-		return nil, unreadable(path, err)
+		return nil, record.Unreadable(path, err)
 	}
 	var out []string
 	for _, e := range entries {
@@ -78,26 +74,4 @@ func files(path string) ([]string, error) {
 func isPhoto(name string) bool {
 	endings := []string{".jpg", ".jpeg", ".png", ".tif", ".tiff"}
 	return slices.Contains(endings, strings.ToLower(filepath.Ext(name))) && !strings.HasPrefix(name, ".")
-}
-
-// sum returns the SHA-256 of a file in hexadecimal.
-func sum(path string) (string, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return "", err
-	}
-	defer f.Close()
-	h := sha256.New()
-	if _, err := io.Copy(h, f); err != nil {
-		return "", err
-	}
-	return hex.EncodeToString(h.Sum(nil)), nil
-}
-
-func unreadable(path string, err error) error {
-	var disk *fs.PathError
-	if errors.As(err, &disk) {
-		err = disk.Err
-	}
-	return refusal.New(err, "check the spelling and the folder, and that you may read it", "%s: cannot be read: %v", path, err)
 }

@@ -59,23 +59,25 @@ func measured(p report.Piece) *shadebook.Measured {
 func lab(v [3]float64) colour.Lab { return colour.Lab{L: v[0], A: v[1], B: v[2]} }
 
 // Evidence returns what stays to look at: the whole result, and a picture of what
-// was measured unless nothing could be.
-func Evidence(p report.Photo, s *picture.Subject) (shadebook.Evidence, error) {
+// was measured, which may be empty.
+func Evidence(p report.Photo, picture []byte) (shadebook.Evidence, error) {
 	result, err := json.Marshal(p)
-	if err != nil || s == nil {
-		return shadebook.Evidence{Result: result}, err
-	}
+	return shadebook.Evidence{Result: result, Picture: picture}, err
+}
+
+// Picture returns a small JPEG of what was measured.
+func Picture(s picture.Subject) ([]byte, error) {
 	const long, quality = 320, 60 // pixels: enough to see which piece is which, in about 10 kB
-	small := *s
-	small.Long, small.Title, small.Notes, small.Patches, small.LeftOut = long, "", nil, nil, nil
-	small.Marks = nil
+	s.Long, s.Title, s.Notes, s.Patches, s.LeftOut = long, "", nil, nil, nil
+	var pieces []picture.Mark
 	for _, m := range s.Marks {
 		if m.Kind == picture.Piece {
 			m.Text = nil // too small to be read
-			small.Marks = append(small.Marks, m)
+			pieces = append(pieces, m)
 		}
 	}
+	s.Marks = pieces
 	var buf bytes.Buffer
-	err = jpeg.Encode(&buf, picture.Draw(small), &jpeg.Options{Quality: quality})
-	return shadebook.Evidence{Result: result, Picture: buf.Bytes()}, err
+	err := jpeg.Encode(&buf, picture.Draw(s), &jpeg.Options{Quality: quality})
+	return buf.Bytes(), err
 }

@@ -17,10 +17,15 @@ import (
 )
 
 func TestRecordOfADemoPhoto(t *testing.T) {
-	var subject *picture.Subject
+	var small []byte
 	p := check.Photo("../../../testdata/demo/bench.jpg", check.Request{
 		Limits: tolerance.Limits{DE: 2, Blotch: 1.5}, Weights: colour.UnitWeights(),
-		Show: func(s picture.Subject) { subject = &s },
+		Show: func(s picture.Subject) {
+			var err error
+			if small, err = record.Picture(s); err != nil {
+				t.Error(err)
+			}
+		},
 	})
 	c := record.Check(p, "5a", func(n int) string { return "lot/bench/" + strconv.Itoa(n) })
 	if c.Photo.SHA256 != "5a" || c.Photo.File != p.File || c.Problem != "" || len(c.Pieces) != len(p.Pieces) || len(c.Pieces) == 0 {
@@ -39,7 +44,7 @@ func TestRecordOfADemoPhoto(t *testing.T) {
 			t.Errorf("piece %d has %+v", i+1, m)
 		}
 	}
-	e, err := record.Evidence(p, subject)
+	e, err := record.Evidence(p, small)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,0 +1,126 @@
+package batch
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"path/filepath"
+	"slices"
+	"sync/atomic"
+
+	"golang.org/x/sync/errgroup"
+
+	"evenhide/calibrate/refusal"
+	"evenhide/cmd/internal/check"
+	"evenhide/cmd/internal/picture"
+	"evenhide/cmd/internal/record"
+	"evenhide/cmd/internal/shadebook"
+)
+
+// Run checks photos into a batch.
+type Run struct {
+	Book     *shadebook.Book
+	Batch    string
+	Request  check.Request
+	Workers  int                   // photos checked at once, a core each
+	Replaced *shadebook.Check      // the check that the one photo takes the place of; nil for none
+	Begin    func(todo int) func() // told how many photos are to be checked; what it returns is called after each
+}
+
+// Check checks each of the photos that the batch does not hold yet and stores what
+// it gave at once, a photo that cannot be judged as well. It stops at the first
+// error of the book, or when ctx ends: photos that are being checked are then still
+// stored. What is stored stays, and to check the same photos again goes on with
+// the rest; the pieces get the same names as without a break.
+func (r Run) Check(ctx context.Context, photos []shadebook.PhotoFile) error {
+	todo, names, err := r.todo(ctx, photos)
+	if err != nil {
+		return err
+	}
+	var stored atomic.Int64
+	each := r.Begin(len(todo))
+	group, going := errgroup.WithContext(ctx)
+	group.SetLimit(r.Workers)
+	for _, p := range todo {
+		if going.Err() != nil {
+			break
+		}
+		group.Go(func() error {
+			if going.Err() != nil { // it ended while this one waited for a worker
+				return nil
+			}
+			if err := r.one(context.WithoutCancel(ctx), p, names[p.SHA256]); err != nil {
+				return err
+			}
+			stored.Add(1)
+			each()
+			return nil
+		})
+	}
+	if err := group.Wait(); err != nil {
+		return err
+	}
+	if n := int(stored.Load()); n < len(todo) {
+		return refusal.New(ctx.Err(), "the same command again goes on with the rest", "stopped after %d of %d photos; they are stored", n, len(todo))
+	}
+	return nil
+}
+
+// todo returns the photos that the batch does not hold, and by SHA-256 what the
+// pieces in each are called after.
+func (r Run) todo(ctx context.Context, photos []shadebook.PhotoFile) ([]shadebook.PhotoFile, map[string]string, error) {
+	stored, err := r.Book.StoredPhotos(ctx, r.Batch, "")
+	if err != nil {
+		return nil, nil, err
+	}
+	held, err := r.Book.BatchResult(ctx, r.Batch)
+	if err != nil {
+		return nil, nil, err
+	}
+	todo := slices.DeleteFunc(slices.Clone(photos), func(p shadebook.PhotoFile) bool { return stored[p.SHA256] != 0 })
+	all := slices.Clone(todo)
+	for _, c := range held.Checks {
+		if r.Replaced == nil || c.ID != r.Replaced.ID { // a photo may have the name of the one that it replaces
+			all = append(all, c.Photo)
+		}
+	}
+	return todo, labels(all), nil
+}
+
+// one checks a photo and stores it. Another process may have stored it meanwhile.
+func (r Run) one(ctx context.Context, p shadebook.PhotoFile, label string) error {
+	rq := r.Request
+	var small []byte
+	var drawn error
+	rq.Show = func(s picture.Subject) { small, drawn = record.Picture(s) }
+	result := check.Photo(p.File, rq)
+	evidence, err := record.Evidence(result, small)
+	if err := errors.Join(drawn, err); err != nil {
+		return err
+	}
+	c := record.Check(result, p.SHA256, func(n int) string { return fmt.Sprintf("%s/%s/%d", r.Batch, label, n) })
+	c.Batch = r.Batch
+	if r.Replaced != nil {
+		c.Corrects = r.Replaced.ID
+	}
+	if _, err = r.Book.AddCheck(ctx, c, evidence); errors.Is(err, shadebook.ErrStored) {
+		return nil
+	}
+	return err
+}
+
+// Find returns the check in held of the photo that a person names: by its path as
+// it was stored, or its file's name alone.
+func Find(held shadebook.BatchResult, photo string) (*shadebook.Check, error) {
+	var found []*shadebook.Check
+	for i, c := range held.Checks {
+		if c.Photo.File == photo || filepath.Base(c.Photo.File) == photo {
+			found = append(found, &held.Checks[i])
+		}
+	}
+	if len(found) != 1 {
+		return nil, refusal.New(nil, "evenhide batch show tells what it holds; give the photo's path as it was when it was checked",
+			"the batch %q holds %d photos %s, wanted one", held.Batch.Name, len(found), photo)
+	}
+	return found[0], nil
+}
