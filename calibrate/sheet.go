@@ -146,7 +146,7 @@ func (n *nodes) credible(l *Light, bare []bool) bool {
 // quiet returns nodes large enough that noise does not drown the sheet.
 func (n *nodes) quiet() *nodes {
 	const mostNoise, leastAcross = .03, 60 // log light; nodes
-	for loudest(n.noise()) > mostNoise && min(n.w, n.h) > 2*leastAcross {
+	for loudest(n.noise) > mostNoise && min(n.w, n.h) > 2*leastAcross {
 		n = n.coarser()
 	}
 	return n

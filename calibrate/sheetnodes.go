@@ -18,6 +18,9 @@ type nodes struct {
 	mean  [][3]float32 // as the camera wrote it
 	log   [][3]float32 // developed
 	bad   []bool       // clipped, or no light
+	// noise is the standard deviation of the difference of neighbouring nodes on
+	// the sheet, per channel in log light.
+	noise [3]float64
 }
 
 // nodeCells is about how many nodes a field is cut into, as a quarter of a side:
@@ -40,6 +43,7 @@ func newNodes(f *colour.Field, develop func(colour.LinearRGB) colour.LinearRGB) 
 			n.row(y, sums)
 		}
 	})
+	n.noise = n.findNoise()
 	return n
 }
 
@@ -72,6 +76,7 @@ func (n *nodes) coarser() *nodes {
 			c.log[i][k] = c.table.at(k, c.mean[i][k])
 		}
 	}
+	c.noise = c.findNoise()
 	return c
 }
 

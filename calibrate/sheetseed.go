@@ -101,12 +101,15 @@ func (found areas) alike(best int32, nodes int) map[int32]bool {
 func (n *nodes) like(found areas, label []int32, best int32) map[int32]bool {
 	const share, gap, mostStep, mostTint = leastArea / 8, 8, .25, .06
 	least := int(share * float64(len(label)))
-	large := func(l int32) bool { return l >= 0 && found[l].count > least }
+	large := make([]bool, len(found))
+	for l := range found {
+		large[l] = found[l].count > least
+	}
 	type pair struct{ a, b int32 }
 	steps := map[pair]*area{}
 	look := func(i, j int) {
 		a, b := label[i], label[j]
-		if a == b || !large(a) || !large(b) {
+		if a == b || a < 0 || b < 0 || !large[a] || !large[b] {
 			return
 		}
 		if a > b {
@@ -240,20 +243,19 @@ func unite(parent []int32, a, b int32) {
 	parent[max(a, b)] = min(a, b)
 }
 
-// smoothness returns by how much neighbouring nodes of a plain sheet may differ:
-// from the quieter differences among the brightest nodes, as a sheet's are.
+// smoothness returns by how much neighbouring nodes of a plain sheet may differ.
 func (n *nodes) smoothness() [3]float32 {
 	var limit [3]float32
-	for k, noise := range n.noise() {
+	for k, noise := range n.noise {
 		const least, most = .03, .15
 		limit[k] = float32(min(max(5*noise, least), most)) // five deviations keep an area in one piece
 	}
 	return limit
 }
 
-// noise returns the standard deviation of the difference of neighbouring nodes on
-// the sheet, per channel in log light.
-func (n *nodes) noise() (noise [3]float64) {
+// findNoise returns the noise from the quieter differences among the brightest
+// nodes, as a sheet's are.
+func (n *nodes) findNoise() (noise [3]float64) {
 	green := make([]float64, 0, len(n.log)/11+1)
 	for i := 0; i < len(n.log); i += 11 {
 		if !n.bad[i] {

@@ -9,6 +9,7 @@ import (
 
 	"evenhide/calibrate/refusal"
 	"evenhide/colour"
+	"evenhide/colour/order"
 	"evenhide/colour/surface"
 )
 
@@ -84,13 +85,7 @@ func readStep(f *colour.Field, s Step) StepReading {
 		r.Why = "too small"
 		return r
 	}
-	slices.SortFunc(all, func(a, b colour.LinearRGB) int { return int(math.Copysign(1, luma(a)-luma(b))) })
-	drop := int(trim * float64(n))
-	for _, c := range all[drop : n-drop] {
-		r.Mean.R += c.R / float64(n-2*drop)
-		r.Mean.G += c.G / float64(n-2*drop)
-		r.Mean.B += c.B / float64(n-2*drop)
-	}
+	r.Mean = trimmedMean(all)
 	m := r.Mean
 	name, top := brightest(m)
 	switch {
@@ -106,6 +101,23 @@ func readStep(f *colour.Field, s Step) StepReading {
 		r.Used = true
 	}
 	return r
+}
+
+// trimmedMean returns the mean without the darkest and the lightest cells.
+func trimmedMean(all []colour.LinearRGB) (mean colour.LinearRGB) {
+	lumas := make([]float64, len(all))
+	for i, c := range all {
+		lumas[i] = luma(c)
+	}
+	drop := int(trim * float64(len(all)))
+	darkest, lightest := order.Ranked(lumas, drop), order.Ranked(lumas, len(all)-1-drop)
+	n := 0.0
+	for _, c := range all {
+		if l := luma(c); l >= darkest && l <= lightest {
+			mean, n = plus(mean, c), n+1
+		}
+	}
+	return scaled(mean, 1/n)
 }
 
 // spread gathers the means of a place's nine parts, in which noise averages out
@@ -152,10 +164,12 @@ func brightest(c colour.LinearRGB) (string, float64) {
 // others. The readings come back from dark to light. It is an error when none
 // is left, or when they are so out of order that nobody can tell which are right.
 func readSteps(f *colour.Field, steps []Step) ([]StepReading, error) {
-	var all []StepReading
-	for _, s := range steps {
-		all = append(all, readStep(f, s))
-	}
+	all := make([]StepReading, len(steps))
+	inBands(len(steps), func(from, to int) {
+		for i := from; i < to; i++ {
+			all[i] = readStep(f, steps[i])
+		}
+	})
 	slices.SortStableFunc(all, func(a, b StepReading) int { return int(math.Copysign(1, a.L-b.L)) })
 	leaveOutTinted(all)
 	before := len(used(all))

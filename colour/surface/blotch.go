@@ -41,7 +41,7 @@ func (s *sheet) blotch(mean colour.Lab, tr trend, w colour.Weights) Blotch {
 // m times as much as makes both alike over those: the bend of ΔE00 over a blotchy
 // surface, some percent, is taken in to about a thirtieth of it.
 func squaresFrom(mean colour.Lab, off [][3]float64, m [3][3]float64, w colour.Weights) []float64 {
-	const exactTiles = 1024
+	const exactTiles = 256
 	out := make([]float64, len(off))
 	step := 1 + (len(off)-1)/exactTiles
 	exact, quick := 0.0, 0.0
