@@ -17,17 +17,22 @@ import (
 // ErrWrite is the kind of refusal for a file that the disk would not take.
 var ErrWrite = errors.New("file not written")
 
-// Write puts what fill writes into the file at path: into a new file beside it
-// that takes its name once it is complete, so that a failure leaves what was
+// Write puts what fill writes into the file at path, as Make does.
+func Write(path string, fill func(io.Writer) error) error {
+	return Make(path, func(part string) error { return create(part, fill) })
+}
+
+// Make has the file at path made by fill: under another name beside it, that gives way
+// to path's once the file is complete, so that a failure leaves what was
 // there before and nothing else. Of a link the file that it points to is replaced.
 // What is there and no ordinary file, a folder or a device, is left alone.
-func Write(path string, fill func(io.Writer) error) error {
+func Make(path string, fill func(part string) error) error {
 	to, err := target(path)
 	if err != nil {
 		return err
 	}
 	part := filepath.Join(filepath.Dir(to), fmt.Sprintf(".%s.%08x.part", filepath.Base(to), rand.Uint32()))
-	err = create(part, fill)
+	err = fill(part)
 	if err == nil {
 		err = os.Rename(part, to)
 	}

@@ -2,7 +2,10 @@ package shadebook
 
 import (
 	"context"
+	"database/sql"
 	"time"
+
+	"evenhide/calibrate/refusal"
 )
 
 // Batch is a number of pieces of one colour that are approved together.
@@ -23,36 +26,63 @@ const (
 	Reopened  = "reopened" // only a decision's: the batch is open again
 )
 
-// Decision is an approval, a rejection or a reopening.
-type Decision struct {
-	ID       int64
-	Batch    string
-	Says     string // Approved, Rejected or Reopened
-	By       string
-	At       time.Time
-	Why      string
-	Corrects int64 // ID of the decision that this one takes the place of, or 0
-}
-
 // OpenBatch opens a batch; ID, Opened and State are set. ErrNameTaken, ErrNoRecord, ErrRefused.
 func (b *Book) OpenBatch(ctx context.Context, batch Batch) (Batch, error) {
-	return Batch{}, errNotYet
+	name, err := aBatch.clean(batch.Name)
+	if err == nil {
+		err = texts(text{"by whom", batch.By})
+	}
+	if err != nil {
+		return batch, err
+	}
+	batch.Name, batch.Opened, batch.State = name, now(), BatchOpen
+	err = b.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
+		c, err := aColour.find(ctx, tx, batch.Colour)
+		if err != nil {
+			return err
+		}
+		batch.Colour = c.name
+		batch.ID, err = aBatch.added(tx.QueryRowContext(ctx, `INSERT INTO batch (name, colour_id, opened_at, opened_by)
+			VALUES ($1, $2, $3, $4) ON CONFLICT (name) DO NOTHING RETURNING id`, name, c.id, micro(batch.Opened), batch.By), name)
+		return err
+	})
+	return batch, err
+}
+
+// batchQuery finds batches in the state that their newest decision left them in.
+const batchQuery = `SELECT b.id, b.name, c.name, b.opened_at, b.opened_by,
+	COALESCE((SELECT d.says FROM decision d WHERE d.batch_id = b.id ORDER BY d.id DESC LIMIT 1), '` + BatchOpen + `')
+	FROM batch b JOIN colour c ON c.id = b.colour_id`
+
+func scanBatch(row *sql.Rows, batch *Batch) error {
+	err := row.Scan(&batch.ID, &batch.Name, &batch.Colour, moment{&batch.Opened}, &batch.By, &batch.State)
+	if batch.State == Reopened {
+		batch.State = BatchOpen
+	}
+	return err
+}
+
+func batchWith(ctx context.Context, q querier, id int64) (Batch, error) {
+	return one(collect(ctx, q, scanBatch, batchQuery+" WHERE b.id = $1", id))
+}
+
+// batchOf refuses a batch of another colour.
+func batchOf(ctx context.Context, q querier, batch, c record) error {
+	found, err := batchWith(ctx, q, batch.id)
+	if err == nil && found.Colour != c.name {
+		err = refusal.New(ErrRefused, "name the batch's colour or leave it out", "the batch %q is of the colour %q, not %q", batch.name, found.Colour, c.name)
+	}
+	return err
 }
 
 // BatchNamed returns a batch. ErrNoRecord.
 func (b *Book) BatchNamed(ctx context.Context, name string) (Batch, error) {
-	return Batch{}, errNotYet
+	return named(ctx, b, aBatch, name, batchWith)
 }
 
 // Batches returns all batches, newest first.
-func (b *Book) Batches(ctx context.Context) ([]Batch, error) { return nil, errNotYet }
-
-// Decide stores a decision; ID and At are set. seen is the ID of the newest check
-// of the batch that the one who decides has seen (BatchResult.LastCheck): ErrMoved
-// when there is a newer one. ErrDecided when the batch is in that state already,
-// ErrNoRecord, ErrRefused.
-func (b *Book) Decide(ctx context.Context, d Decision, seen int64) (Decision, error) {
-	return Decision{}, errNotYet
+func (b *Book) Batches(ctx context.Context) ([]Batch, error) {
+	return list(ctx, b, scanBatch, batchQuery+" ORDER BY b.id DESC")
 }
 
 // BatchResult is what a batch holds.
@@ -65,5 +95,22 @@ type BatchResult struct {
 
 // BatchResult returns what a batch holds. ErrNoRecord.
 func (b *Book) BatchResult(ctx context.Context, name string) (BatchResult, error) {
-	return BatchResult{}, errNotYet
+	return named(ctx, b, aBatch, name, func(ctx context.Context, q querier, id int64) (r BatchResult, err error) {
+		if r.Batch, err = batchWith(ctx, q, id); err != nil {
+			return r, err
+		}
+		if r.Decisions, err = decisions(ctx, q, id); err != nil {
+			return r, err
+		}
+		if r.Checks, err = checks(ctx, q, "c.batch_id = $1 AND "+uncorrected, oldestFirst, id); err != nil {
+			return r, err
+		}
+		r.LastCheck, err = lastCheck(ctx, q, id)
+		return r, err
+	})
+}
+
+func lastCheck(ctx context.Context, q querier, batchID int64) (id int64, err error) {
+	err = q.QueryRowContext(ctx, "SELECT COALESCE(MAX(id), 0) FROM photo_check WHERE batch_id = $1", batchID).Scan(&id)
+	return id, err
 }

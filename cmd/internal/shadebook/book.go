@@ -2,38 +2,77 @@ package shadebook
 
 import (
 	"context"
-	"errors"
-	"io"
+	"database/sql"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+
+	"evenhide/calibrate/refusal"
 )
 
-var errNotYet = errors.New("not yet written")
+type engine int
+
+const (
+	sqlite engine = iota
+	postgres
+)
+
+// applicationID marks a SQLite file as a shade book, and names PostgreSQL's lock.
+const applicationID = 0x45564853
 
 // Book is an open shade book. Several goroutines may use it at once, and so may
 // several processes.
-type Book struct{}
+type Book struct {
+	db      *sql.DB
+	engine  engine
+	where   string
+	noTurns bool // the engine has no advisory lock
+}
 
 // Open opens the book at address, a file's path or postgres://..., and makes it
-// when there is none.
-func Open(ctx context.Context, address string) (*Book, error) { return nil, errNotYet }
+// when there is none. ErrNotBook, ErrNewer, ErrDamaged, ErrReadOnly, ErrFull,
+// ErrUnreachable, ErrLogin, ErrRefused.
+func Open(ctx context.Context, address string) (*Book, error) {
+	open := openSQLite
+	if scheme, _, found := strings.Cut(address, "://"); found {
+		if scheme != "postgres" && scheme != "postgresql" {
+			return nil, refusal.New(ErrRefused, "give a file's path, or an address that starts with postgres://",
+				"the book's address has the scheme %q", scheme)
+		}
+		open = openPostgres
+	}
+	b, err := open(ctx, address)
+	if err != nil {
+		return nil, err
+	}
+	if err := b.explain(b.migrate(ctx)); err != nil {
+		b.db.Close()
+		return nil, err
+	}
+	return b, nil
+}
 
 // Close closes the book.
-func (b *Book) Close() error { return errNotYet }
+func (b *Book) Close() error { return b.explain(b.db.Close()) }
 
 // Where returns where the book is, without a password.
-func (b *Book) Where() string { return "" }
+func (b *Book) Where() string { return b.where }
 
 // DefaultAddress returns the place of the user's own book, in their data folder.
-func DefaultAddress() (string, error) { return "", errNotYet }
-
-// Export writes every record as JSON Lines, as the book is at one moment.
-func (b *Book) Export(ctx context.Context, w io.Writer) error { return errNotYet }
-
-// ExportCSV writes every record into the new or empty folder dir, one file a table.
-func (b *Book) ExportCSV(ctx context.Context, dir string) error { return errNotYet }
-
-// Import fills the empty book with what Export wrote: all of it or nothing.
-func (b *Book) Import(ctx context.Context, r io.Reader) error { return errNotYet }
-
-// Backup writes the book as it is at one moment into file: a book of its own from
-// SQLite, Export's JSON Lines from PostgreSQL.
-func (b *Book) Backup(ctx context.Context, file string) error { return errNotYet }
+func DefaultAddress() (string, error) {
+	dir, err := os.Getenv("XDG_DATA_HOME"), error(nil)
+	switch {
+	case runtime.GOOS == "windows":
+		dir, err = os.UserCacheDir() // %LocalAppData%
+	case runtime.GOOS == "darwin":
+		dir, err = os.UserConfigDir() // ~/Library/Application Support
+	case !filepath.IsAbs(dir): // the standard has relative ones ignored
+		dir, err = os.UserHomeDir()
+		dir = filepath.Join(dir, ".local", "share")
+	}
+	if err != nil {
+		return "", refusal.New(ErrUnreachable, "say where the book is with --book or EVENHIDE_BOOK", "no place for a shade book: %v", err)
+	}
+	return filepath.Join(dir, "evenhide", "shadebook.db"), nil
+}

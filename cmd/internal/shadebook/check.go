@@ -1,9 +1,12 @@
 package shadebook
 
 import (
-	"context"
+	"encoding/json"
+	"slices"
 	"time"
+	"unicode/utf8"
 
+	"evenhide/calibrate/refusal"
 	"evenhide/colour"
 )
 
@@ -64,25 +67,78 @@ type Evidence struct {
 	Picture []byte // a small JPEG; may be empty
 }
 
-// AddCheck stores a check with its pieces and evidence, all or nothing; ID, Stored
-// and the pieces' PieceID are set. Kind "" is OfPieces. ErrStored when the same photo is
-// stored for the same batch, or loose for the same colour, unless it corrects a
-// check that it did not correct before; ErrDecided, ErrNoRecord, ErrRefused (among
-// others for a piece of another colour or batch).
-func (b *Book) AddCheck(ctx context.Context, c Check, e Evidence) (Check, error) {
-	return Check{}, errNotYet
+// most a check may hold: a photo shows some dozen pieces, and its result is some
+// kilobytes for each.
+const (
+	mostPieces  = 1000
+	mostResult  = 16 << 20
+	mostPicture = 4 << 20
+)
+
+// check refuses a check that cannot be, and returns it with its names as they are kept.
+func (c Check) check() (Check, error) {
+	c.Taken = kept(c.Taken)
+	if c.Kind == "" {
+		c.Kind = OfPieces
+	}
+	err := c.Photo.check()
+	if err == nil {
+		err = texts(text{"camera", c.Camera}, text{"problem", c.Problem})
+	}
+	switch ofPieces := c.Kind == OfPieces; {
+	case err != nil:
+	case !ofPieces && c.Kind != OfBottle:
+		err = refusal.New(ErrRefused, "", "a check is of %q, wanted %s or %s", c.Kind, OfPieces, OfBottle)
+	case ofPieces && c.Colour == "" && c.Batch == "":
+		err = refusal.New(ErrRefused, "name a colour or a batch", "%q: a check of pieces without colour and batch", c.Photo.File)
+	case ofPieces == (c.Bottle != "") || !ofPieces && c.Batch != "":
+		err = refusal.New(ErrRefused, "name a bottle for a check of dabs, none for pieces", "%q: a check of a %s with bottle %q and batch %q", c.Photo.File, c.Kind, c.Bottle, c.Batch)
+	case len(c.Pieces) > mostPieces:
+		err = refusal.New(ErrRefused, "", "%q: %d pieces, at most %d may be", c.Photo.File, len(c.Pieces), mostPieces)
+	}
+	if r := c.Reference; err == nil && r != nil {
+		err = finite("reference", r.Lab.L, r.Lab.A, r.Lab.B, r.Floor)
+	}
+	c.Pieces = slices.Clone(c.Pieces)
+	seen := map[any]bool{}
+	for i := range c.Pieces {
+		p := &c.Pieces[i]
+		if err == nil {
+			err = p.check()
+		}
+		if err == nil && (seen[p.Name] || seen[p.Number]) {
+			err = refusal.New(ErrRefused, "give each piece a name of its own", "%q: the name %q or the number %d is there twice", c.Photo.File, p.Name, p.Number)
+		}
+		seen[p.Name], seen[p.Number] = true, true
+	}
+	return c, err
 }
 
-// CheckWithID returns a check. ErrNoRecord.
-func (b *Book) CheckWithID(ctx context.Context, id int64) (Check, error) { return Check{}, errNotYet }
-
-// Evidence returns what a check left. ErrNoRecord.
-func (b *Book) Evidence(ctx context.Context, check int64) (Evidence, error) {
-	return Evidence{}, errNotYet
+func (p *Judged) check() (err error) {
+	if p.Name, err = aPiece.clean(p.Name); err == nil {
+		err = numbers(number{"number of the piece", float64(p.Number), 1, 1e6, false})
+	}
+	if err == nil {
+		err = texts(text{"verdict", p.Verdict})
+	}
+	m := p.Measured
+	if err != nil || m == nil {
+		return err
+	}
+	values := slices.Concat([]float64{m.Lab.L, m.Lab.A, m.Lab.B, m.DE00, m.U, m.Blotch}, m.Interval[:], m.Cov[0][:], m.Cov[1][:], m.Cov[2][:])
+	if m.Strength != nil {
+		values = append(values, *m.Strength)
+	}
+	return finite("figures of the piece "+p.Name, values...)
 }
 
-// StoredPhotos returns the checks stored for a batch, or with batch "" loose for a
-// colour: the ID of the newest check of each photo by the photo's SHA-256. ErrNoRecord.
-func (b *Book) StoredPhotos(ctx context.Context, batch, colourName string) (map[string]int64, error) {
-	return nil, errNotYet
+// check refuses what is no JSON or too much.
+func (e Evidence) check() error {
+	switch {
+	case len(e.Result) > mostResult || len(e.Picture) > mostPicture:
+		return refusal.New(ErrRefused, "", "a result of %d bytes and a picture of %d, at most %d and %d may be", len(e.Result), len(e.Picture), mostResult, mostPicture)
+	case !json.Valid(e.Result) || !utf8.Valid(e.Result):
+		return refusal.New(ErrRefused, "", "the result of a check is no JSON")
+	}
+	return nil
 }

@@ -2,7 +2,10 @@ package shadebook
 
 import (
 	"context"
+	"database/sql"
 	"time"
+
+	"evenhide/calibrate/refusal"
 )
 
 // Piece is one item that is dyed.
@@ -17,34 +20,77 @@ type Piece struct {
 
 // AddPiece adds a piece before its first check, which adds it otherwise; ID and
 // Added are set. ErrNameTaken, ErrNoRecord, ErrRefused.
-func (b *Book) AddPiece(ctx context.Context, p Piece) (Piece, error) { return Piece{}, errNotYet }
+func (b *Book) AddPiece(ctx context.Context, p Piece) (Piece, error) {
+	name, err := aPiece.clean(p.Name)
+	if err != nil {
+		return p, err
+	}
+	p.Name, p.Added = name, now()
+	err = b.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
+		c, err := aColour.find(ctx, tx, p.Colour)
+		if err != nil {
+			return err
+		}
+		h, err := aHide.findAny(ctx, tx, p.Hide)
+		if err != nil {
+			return err
+		}
+		batch, err := aBatch.findAny(ctx, tx, p.Batch)
+		if err == nil && batch.id != 0 {
+			err = batchOf(ctx, tx, batch, c)
+		}
+		if err != nil {
+			return err
+		}
+		p.Colour, p.Hide, p.Batch = c.name, h.name, batch.name
+		p.ID, err = aPiece.added(tx.QueryRowContext(ctx, `INSERT INTO piece (name, colour_id, hide_id, batch_id, added_at)
+			VALUES ($1, $2, $3, $4, $5) ON CONFLICT (name) DO NOTHING RETURNING id`,
+			name, c.id, idOrNull(h.id), idOrNull(batch.id), micro(p.Added)), name)
+		return err
+	})
+	return p, err
+}
 
 // PieceNamed returns a piece. ErrNoRecord.
 func (b *Book) PieceNamed(ctx context.Context, name string) (Piece, error) {
-	return Piece{}, errNotYet
+	return named(ctx, b, aPiece, name, func(ctx context.Context, q querier, id int64) (Piece, error) {
+		return one(collect(ctx, q, func(row *sql.Rows, p *Piece) error {
+			return row.Scan(&p.ID, &p.Name, &p.Colour, &p.Hide, &p.Batch, moment{&p.Added})
+		}, `SELECT p.id, p.name, c.name, COALESCE(h.name, ''), COALESCE(b.name, ''), p.added_at
+			FROM piece p JOIN colour c ON c.id = p.colour_id
+			LEFT JOIN hide h ON h.id = p.hide_id LEFT JOIN batch b ON b.id = p.batch_id WHERE p.id = $1`, id))
+	})
 }
 
 // PieceChecks returns the checks that a piece was judged in, newest first, each with
 // all of its pieces. ErrNoRecord.
 func (b *Book) PieceChecks(ctx context.Context, piece string) ([]Check, error) {
-	return nil, errNotYet
+	return named(ctx, b, aPiece, piece, func(ctx context.Context, q querier, id int64) ([]Check, error) {
+		return checks(ctx, q, "c.id IN (SELECT check_id FROM check_piece WHERE piece_id = $1)", newestFirst, id)
+	})
 }
 
-// Coat is one coat of dye on a piece: from a bottle, or of a blend in words.
-type Coat struct {
-	ID          int64
-	Piece       string
-	Number      int // from 1; 0 asks AddCoat for the next
-	When        time.Time
-	Temperature *float64 // °C
-	Bottle      string
-	Blend       string
-	Added       time.Time
+// pieceFor returns the ID of the piece that a check judged, and adds a new one. A
+// piece of another colour or batch is another piece, whatever its name.
+func pieceFor(ctx context.Context, tx *sql.Tx, name string, c, batch record, at time.Time) (int64, error) {
+	_, err := tx.ExecContext(ctx, `INSERT INTO piece (name, colour_id, batch_id, added_at) VALUES ($1, $2, $3, $4)
+		ON CONFLICT (name) DO NOTHING`, name, c.id, idOrNull(batch.id), micro(at))
+	if err != nil {
+		return 0, err
+	}
+	var id, colourID int64
+	var batchID sql.NullInt64
+	err = tx.QueryRowContext(ctx, "SELECT id, colour_id, batch_id FROM piece WHERE name = $1", name).Scan(&id, &colourID, &batchID)
+	switch {
+	case err != nil:
+		return 0, err
+	case colourID != c.id:
+		return 0, refusal.New(ErrRefused, "give this piece another name", "the piece %q is in the book with another colour than %q", name, c.name)
+	case batch.id == 0 || batchID.Int64 == batch.id:
+		return id, nil
+	case batchID.Valid:
+		return 0, refusal.New(ErrRefused, "give this piece another name", "the piece %q is in the book with another batch than %q", name, batch.name)
+	}
+	_, err = tx.ExecContext(ctx, "UPDATE piece SET batch_id = $1 WHERE id = $2", batch.id, id)
+	return id, err
 }
-
-// AddCoat adds a coat to a piece; ID, Number and Added are set. ErrNameTaken when
-// the piece has a coat of that number, ErrNoRecord, ErrRefused.
-func (b *Book) AddCoat(ctx context.Context, c Coat) (Coat, error) { return Coat{}, errNotYet }
-
-// Coats returns a piece's coats by number. ErrNoRecord.
-func (b *Book) Coats(ctx context.Context, piece string) ([]Coat, error) { return nil, errNotYet }

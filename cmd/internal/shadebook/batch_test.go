@@ -1,0 +1,63 @@
+package shadebook
+
+import (
+	"context"
+	"errors"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+func TestBatchesAndDecisions(t *testing.T) {
+	onBoth(t, func(t *testing.T, address string) {
+		ctx := context.Background()
+		b := open(t, address)
+		must(b.AddColour(ctx, "Oxblood", DefaultSettings()))(t)
+		opened := must(b.OpenBatch(ctx, Batch{Name: " May ", Colour: "Oxblood", By: "Ana"}))(t)
+		if diff := cmp.Diff(opened, must(b.BatchNamed(ctx, "May"))(t)); diff != "" {
+			t.Error(diff)
+		}
+		if _, err := b.OpenBatch(ctx, Batch{Name: "May", Colour: "Oxblood"}); !errors.Is(err, ErrNameTaken) {
+			t.Errorf("the name again: %v", err)
+		}
+		check := func(file string) (Check, error) {
+			c, e := aCheckOf(file, "", "May", 1)
+			return b.AddCheck(ctx, c, e)
+		}
+		decide := func(says string, seen, corrects int64) (Decision, error) {
+			return b.Decide(ctx, Decision{Batch: "May", Says: says, By: "Ben", Why: "it's \"fine\"", Corrects: corrects}, seen)
+		}
+		first := must(check("a"))(t)
+		seen := must(b.BatchResult(ctx, "May"))(t).LastCheck
+		last := must(check("b"))(t)
+		if _, err := decide(Approved, seen, 0); seen != first.ID || !errors.Is(err, ErrMoved) {
+			t.Errorf("a check came in after %d: %v", seen, err)
+		}
+		if _, err := decide(Reopened, last.ID, 0); !errors.Is(err, ErrDecided) {
+			t.Errorf("reopened while open: %v", err)
+		}
+		if _, err := decide("maybe", last.ID, 0); !errors.Is(err, ErrRefused) {
+			t.Errorf("maybe: %v", err)
+		}
+		approved := must(decide(Approved, last.ID, 0))(t)
+		if _, err := decide(Approved, last.ID, 0); !errors.Is(err, ErrDecided) {
+			t.Errorf("approved twice: %v", err)
+		}
+		if _, err := check("c"); !errors.Is(err, ErrDecided) {
+			t.Errorf("a check after the approval: %v", err)
+		}
+		if _, err := decide(Rejected, last.ID, 99); !errors.Is(err, ErrNoRecord) {
+			t.Errorf("corrects what is not there: %v", err)
+		}
+		rejected := must(decide(Rejected, last.ID, approved.ID))(t)
+		if state := must(b.Batches(ctx))(t)[0].State; state != Rejected {
+			t.Errorf("the batch is %s", state)
+		}
+		reopened := must(decide(Reopened, last.ID, 0))(t)
+		must(check("c"))(t)
+		r := must(b.BatchResult(ctx, "May"))(t)
+		if diff := cmp.Diff([]Decision{approved, rejected, reopened}, r.Decisions); diff != "" || r.Batch.State != BatchOpen || len(r.Checks) != 3 {
+			t.Errorf("%s, %s, %d checks", diff, r.Batch.State, len(r.Checks))
+		}
+	})
+}

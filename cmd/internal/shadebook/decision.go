@@ -1,0 +1,87 @@
+package shadebook
+
+import (
+	"context"
+	"database/sql"
+	"slices"
+	"time"
+
+	"evenhide/calibrate/refusal"
+)
+
+// Decision is an approval, a rejection or a reopening.
+type Decision struct {
+	ID       int64
+	Batch    string
+	Says     string // Approved, Rejected or Reopened
+	By       string
+	At       time.Time
+	Why      string
+	Corrects int64 // ID of the decision that this one takes the place of, or 0
+}
+
+// Decide stores a decision; ID and At are set. seen is the ID of the newest check
+// of the batch that the one who decides has seen (BatchResult.LastCheck): ErrMoved
+// when there is a newer one. ErrDecided when the batch is in that state already,
+// ErrNoRecord, ErrRefused.
+func (b *Book) Decide(ctx context.Context, d Decision, seen int64) (Decision, error) {
+	err := texts(text{"by whom", d.By}, text{"reason", d.Why})
+	if err == nil && !slices.Contains([]string{Approved, Rejected, Reopened}, d.Says) {
+		err = refusal.New(ErrRefused, "", "a decision says %q, wanted %s, %s or %s", d.Says, Approved, Rejected, Reopened)
+	}
+	if err != nil {
+		return d, err
+	}
+	d.At = now()
+	err = b.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
+		batch, err := aBatch.find(ctx, tx, d.Batch)
+		if err == nil {
+			err = b.lock(ctx, tx, aBatch, batch.id, "UPDATE") // no check comes in meanwhile
+		}
+		if err == nil {
+			err = d.allowed(ctx, tx, batch, seen)
+		}
+		if err != nil {
+			return err
+		}
+		d.Batch = batch.name
+		return tx.QueryRowContext(ctx, `INSERT INTO decision (batch_id, says, decided_by, at, why, corrects)
+			VALUES ($1, $2, $3, $4, $5, $6) RETURNING id`,
+			batch.id, d.Says, d.By, micro(d.At), d.Why, idOrNull(d.Corrects)).Scan(&d.ID)
+	})
+	return d, err
+}
+
+// allowed tells whether the batch is as the one who decides has seen it.
+func (d Decision) allowed(ctx context.Context, tx *sql.Tx, batch record, seen int64) error {
+	found, err := batchWith(ctx, tx, batch.id)
+	if err != nil {
+		return err
+	}
+	if d.Says == found.State || d.Says == Reopened && found.State == BatchOpen {
+		return refusal.New(ErrDecided, "evenhide batch show tells by whom and when", "the batch %q is %s already", batch.name, found.State)
+	}
+	last, err := lastCheck(ctx, tx, batch.id)
+	if err != nil {
+		return err
+	}
+	if last > seen {
+		return refusal.New(ErrMoved, "look at the batch again, then decide", "the batch %q has a check that was stored while you decided", batch.name)
+	}
+	if d.Corrects == 0 {
+		return nil
+	}
+	before, err := decisions(ctx, tx, batch.id)
+	if err == nil && !slices.ContainsFunc(before, func(b Decision) bool { return b.ID == d.Corrects }) {
+		err = refusal.New(ErrNoRecord, "evenhide batch show lists its decisions", "the batch %q has no decision %d to correct", batch.name, d.Corrects)
+	}
+	return err
+}
+
+// decisions returns a batch's decisions, oldest first.
+func decisions(ctx context.Context, q querier, batchID int64) ([]Decision, error) {
+	return collect(ctx, q, func(row *sql.Rows, d *Decision) error {
+		return row.Scan(&d.ID, &d.Batch, &d.Says, &d.By, moment{&d.At}, &d.Why, &d.Corrects)
+	}, `SELECT d.id, b.name, d.says, d.decided_by, d.at, d.why, COALESCE(d.corrects, 0)
+		FROM decision d JOIN batch b ON b.id = d.batch_id WHERE d.batch_id = $1 ORDER BY d.id`, batchID)
+}

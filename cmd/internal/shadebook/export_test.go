@@ -1,0 +1,315 @@
+package shadebook
+
+import (
+	"bytes"
+	"context"
+	"database/sql"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/google/go-cmp/cmp"
+
+	"evenhide/cmd/internal/outfile"
+	"evenhide/colour"
+)
+
+// filled is a book of the workshop Saltmarsh Bench with every kind of record, each
+// field set in one record and, where it may, unset in another.
+func filled(t testing.TB, address string) *Book {
+	t.Helper()
+	ctx := context.Background()
+	b := open(t, address)
+	for name := range oddNames {
+		must(b.AddColour(ctx, name, DefaultSettings()))(t)
+	}
+	must(b.ChangeColour(ctx, "Oxblood", func(s *Settings) {
+		s.Tolerance, s.Coats, s.Blend, s.Notes = 1.2345678901234567, 3, []Part{{`Tan "<2>"`, 1.0 / 3}}, "a\tb\nc\u2028d <&>"
+	}))(t)
+	must(b.KeepSwatch(ctx, Swatch{Colour: "Oxblood", Lab: colour.Lab{L: 1e-300, A: -0.0, B: 40}}))(t)
+	must(b.KeepSwatch(ctx, Swatch{
+		Colour: "Oxblood", Lab: colour.Lab{L: 38, A: 18, B: 24}, Cov: colour.Matrix{{0.1}, {0, 0.1}, {0, 0, 0.1}}, Print: colour.Matrix{{1}},
+		Photos: []PhotoFile{{"ü <1>.jpg", sha("1")}}, Light: "north window", Camera: "Phone", Card: "A7K2M9", CardMeasured: true,
+		Taken: time.Date(1969, 1, 2, 3, 4, 5, 6000, time.UTC), Dab: &[3]float64{0.1, 0.2, 0.3}, Hide: &[3]float64{1, 2, 3}, HideLab: &colour.Lab{L: 70},
+	}))(t)
+	must(b.AddHide(ctx, Hide{Name: "side 4", Lot: "7", ThicknessMM: 3.2, Finish: Smooth, Notes: "=1+1, \"x\"\n"}))(t)
+	must(b.AddBottle(ctx, Bottle{Name: "b1", Dye: "Oxblood", MakerLot: "L", Opened: time.Now(), Notes: "n"}))(t)
+	must(b.AddBottle(ctx, Bottle{Name: "b2"}))(t)
+	must(b.OpenBatch(ctx, Batch{Name: "May", Colour: "Oxblood", By: "Ana"}))(t)
+	must(b.AddPiece(ctx, Piece{Name: "strap", Colour: "Oxblood", Hide: "side 4"}))(t)
+	warm := 21.5
+	must(b.AddCoat(ctx, Coat{Piece: "strap", When: time.Now(), Temperature: &warm, Bottle: "b1", Blend: "1:2"}))(t)
+	must(b.AddCoat(ctx, Coat{Piece: "strap"}))(t)
+	var last Check
+	for _, file := range []string{"a", "b", "c"} {
+		c, e := aCheckOf(file, "", "May", 3)
+		if file == "c" {
+			c.Corrects, c.Problem, c.Reference, c.Taken, e.Picture = last.ID, "no card", nil, time.Time{}, nil
+		}
+		last = must(b.AddCheck(ctx, c, e))(t)
+	}
+	dabs, e := aCheckOf("dabs", "", "", 2)
+	dabs.Kind, dabs.Bottle = OfBottle, "b1"
+	must(b.AddCheck(ctx, dabs, e))(t)
+	d := must(b.Decide(ctx, Decision{Batch: "May", Says: Approved, By: "Ben", Why: "ok"}, last.ID))(t)
+	must(b.Decide(ctx, Decision{Batch: "May", Says: Rejected, Corrects: d.ID}, last.ID))(t)
+	must(b.AddRecipe(ctx, Recipe{Colour: "Oxblood", Parts: []Part{{"Tan", 3}}, ML: 250, DE00: 0.8, Interval: [2]float64{0.2, 1.4}, Note: "n"}))(t)
+	return b
+}
+
+func exported(t testing.TB, b *Book) []byte {
+	t.Helper()
+	var out bytes.Buffer
+	if err := b.Export(context.Background(), &out); err != nil {
+		t.Fatal(err)
+	}
+	return out.Bytes()
+}
+
+// A book moves between the engines and back without losing a bit, and goes on from there.
+func TestExportAndImport(t *testing.T) {
+	addresses := map[string]func(testing.TB) string{"sqlite": sqliteAddress, "postgres": postgresAddress}
+	for from, first := range addresses {
+		for to, second := range addresses {
+			t.Run(from+" to "+to, func(t *testing.T) {
+				ctx := context.Background()
+				lines := exported(t, filled(t, first(t)))
+				b := open(t, second(t))
+				if err := b.Import(ctx, bytes.NewReader(lines)); err != nil {
+					t.Fatal(err)
+				}
+				if diff := cmp.Diff(string(lines), string(exported(t, b))); diff != "" {
+					t.Error(diff)
+				}
+				if err := b.Import(ctx, bytes.NewReader(lines)); !errors.Is(err, ErrNotEmpty) {
+					t.Errorf("into a full book: %v", err)
+				}
+				next := must(b.AddColour(ctx, "after", DefaultSettings()))(t)
+				if want := int64(len(oddNames) + 1); next.ID != want {
+					t.Errorf("the next colour has the ID %d, want %d", next.ID, want)
+				}
+				must(b.AddRecipe(ctx, Recipe{Colour: "after"}))(t)
+			})
+		}
+	}
+}
+
+func TestEmptyBookExportsAndImports(t *testing.T) {
+	onBoth(t, func(t *testing.T, address string) {
+		b := open(t, address)
+		lines := exported(t, b)
+		if err := b.Import(context.Background(), bytes.NewReader(lines)); err != nil {
+			t.Fatal(err)
+		}
+		must(b.AddColour(context.Background(), "first", DefaultSettings()))(t)
+	})
+}
+
+// The tables that are exported are all that there are, with all of their columns.
+func TestTablesAreComplete(t *testing.T) {
+	b := open(t, sqliteAddress(t))
+	var want, got []string
+	for _, row := range must(collect(context.Background(), b.db, func(row *sql.Rows, to *string) error { return row.Scan(to) },
+		`SELECT t.name || '.' || c.name FROM sqlite_schema t JOIN pragma_table_info(t.name) c
+		WHERE t.type = 'table' AND t.name <> 'shadebook'`))(t) {
+		want = append(want, row)
+	}
+	for _, t := range tables() {
+		for _, c := range t.columns {
+			got = append(got, t.name+"."+c.name)
+		}
+	}
+	slices.Sort(want)
+	slices.Sort(got)
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Error(diff)
+	}
+}
+
+// filled sets every column somewhere, or the round trip would not show a lost one.
+func TestFilledFillsAll(t *testing.T) {
+	b := filled(t, sqliteAddress(t))
+	for _, table := range tables() {
+		for _, c := range table.columns {
+			n := 0
+			if err := b.db.QueryRow("SELECT COUNT(*) FROM " + table.name + " WHERE " + c.name + " IS NOT NULL AND CAST(" + c.name + " AS TEXT) NOT IN ('', '0', '0.0', 'null')").Scan(&n); err != nil || n == 0 {
+				t.Errorf("%s.%s is never set (%v)", table.name, c.name, err)
+			}
+		}
+	}
+}
+
+func TestImportRefuses(t *testing.T) {
+	ctx := context.Background()
+	good := strings.SplitAfter(string(exported(t, filled(t, sqliteAddress(t)))), "\n")
+	good = good[:len(good)-1]
+	change := func(line int, old, new string) []string {
+		bad := slices.Clone(good)
+		if !strings.Contains(bad[line-1], old) {
+			t.Fatalf("line %d has no %q: %s", line, old, bad[line-1])
+		}
+		bad[line-1] = strings.Replace(bad[line-1], old, new, 1)
+		return bad
+	}
+	onBoth(t, func(t *testing.T, address string) {
+		b := open(t, address)
+		for name, c := range map[string]struct {
+			lines []string
+			says  string
+		}{
+			"nothing":         {nil, "line 1: no header"},
+			"another file":    {[]string{"{\"a\":1}\n"}, "line 1: not the header"},
+			"later version":   {change(1, `"version":1`, `"version":2`), "line 1: version 2"},
+			"cut short":       {good[:len(good)-1], "cut short"},
+			"cut in a line":   {append(slices.Clone(good[:5]), good[5][:20]), "line 6: not JSON"},
+			"unknown record":  {change(3, `"record":"colour"`, `"record":"color"`), `line 3: no record is called "color"`},
+			"unknown field":   {change(3, `"name"`, `"nom"`), `line 3: colour: no field "name"`},
+			"one more field":  {change(3, `"name"`, `"x":1,"name"`), "line 3: colour: 5 fields, wanted 4"},
+			"text for number": {change(3, `"id":2`, `"id":"2"`), `line 3: colour: "id"`},
+			"huge number":     {change(3, `"id":2`, `"id":1e400`), `line 3: colour: "id"`},
+			"bad time":        {change(3, `"added_at":"2`, `"added_at":"x2`), `line 3: colour: "added_at"`},
+			"null":            {change(3, `"id":2`, `"id":null`), ""}, // SQLite gives it a number
+			"same line twice": {slices.Insert(slices.Clone(good), 3, good[2]), "line 4: colour: does not go"},
+			"out of order":    {append([]string{good[0], good[len(oddNames)+1]}, good[1:]...), "line 2: colour_state: does not go"},
+			"not UTF-8":       {change(3, `"name":"`, "\"name\":\"\xff"), "line 3: not UTF-8"},
+			"NUL":             {change(3, `"name":"`, `"name":"\u0000`), `line 3: colour: "name": holds a NUL`},
+		} {
+			if name == "null" && b.engine == sqlite {
+				continue
+			}
+			err := b.Import(ctx, strings.NewReader(strings.Join(c.lines, "")))
+			if !errors.Is(err, ErrExport) || !strings.Contains(err.Error(), c.says) {
+				t.Errorf("%s: %v, want %q", name, err, c.says)
+			}
+			wantRows(t, b, "colour", 0)
+		}
+		if err := b.Import(ctx, strings.NewReader(strings.Join(good, ""))); err != nil {
+			t.Error(err)
+		}
+	})
+}
+
+func TestExportCSV(t *testing.T) {
+	onBoth(t, func(t *testing.T, address string) {
+		ctx := context.Background()
+		b := filled(t, address)
+		dir := filepath.Join(t.TempDir(), "as tables")
+		if err := b.ExportCSV(ctx, dir); err != nil {
+			t.Fatal(err)
+		}
+		for _, table := range tables() {
+			text := must(os.ReadFile(filepath.Join(dir, table.name+".csv")))(t)
+			rows := must(csv.NewReader(bytes.NewReader(text)).ReadAll())(t)
+			if diff := cmp.Diff(table.columnNames(), rows[0]); diff != "" {
+				t.Error(diff)
+			}
+			wantRows(t, b, table.name, len(rows)-1)
+			if table.name == "hide" {
+				if diff := cmp.Diff([]string{"1", "side 4", "7", "3.2", "smooth", "=1+1, \"x\"\n"}, rows[1][:6]); diff != "" {
+					t.Error(diff)
+				}
+			}
+		}
+		if err := b.ExportCSV(ctx, dir); !errors.Is(err, ErrExport) {
+			t.Errorf("into a full folder: %v", err)
+		}
+		if err := b.ExportCSV(ctx, filepath.Join(dir, "none", "x")); !errors.Is(err, outfile.ErrWrite) {
+			t.Errorf("into no folder: %v", err)
+		}
+		if left := must(filepath.Glob(filepath.Join(filepath.Dir(dir), "*")))(t); len(left) != 1 {
+			t.Errorf("left behind: %q", left)
+		}
+	})
+}
+
+func TestBackup(t *testing.T) {
+	onBoth(t, func(t *testing.T, address string) {
+		ctx := context.Background()
+		b := filled(t, address)
+		lines := exported(t, b)
+		file := filepath.Join(t.TempDir(), "backup of May")
+		for range 2 { // the second replaces the first
+			if err := b.Backup(ctx, file); err != nil {
+				t.Fatal(err)
+			}
+		}
+		restored := open(t, sqliteAddress(t))
+		if b.engine == sqlite {
+			restored = open(t, file)
+		} else if err := restored.Import(ctx, bytes.NewReader(must(os.ReadFile(file))(t))); err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(string(lines), string(exported(t, restored))); diff != "" {
+			t.Error(diff)
+		}
+		if err := b.Backup(ctx, filepath.Join(file, "x")); !errors.Is(err, outfile.ErrWrite) {
+			t.Errorf("nowhere: %v", err)
+		}
+		if b.engine == sqlite {
+			if err := b.Backup(ctx, address); !errors.Is(err, outfile.ErrWrite) {
+				t.Errorf("over the book itself: %v", err)
+			}
+		}
+	})
+}
+
+// A backup holds whole records only, all that were stored before it began, while
+// others write.
+func TestBackupWhileOthersWrite(t *testing.T) {
+	onBoth(t, func(t *testing.T, address string) {
+		ctx := context.Background()
+		b, writer := open(t, address), open(t, address)
+		must(b.AddColour(ctx, "Oxblood", DefaultSettings()))(t)
+		stop, done := make(chan struct{}), make(chan int)
+		go func() {
+			for n := 0; ; n++ {
+				select {
+				case <-stop:
+					done <- n
+					return
+				default:
+				}
+				c, e := aCheckOf(fmt.Sprint("photo ", n), "Oxblood", "", 3)
+				if _, err := writer.AddCheck(ctx, c, e); err != nil {
+					t.Error(err)
+				}
+			}
+		}()
+		dir := t.TempDir()
+		const backups = 5
+		for i := range backups {
+			time.Sleep(time.Duration(rand.IntN(50)) * time.Millisecond)
+			if err := b.Backup(ctx, filepath.Join(dir, fmt.Sprint(i))); err != nil {
+				t.Error(err)
+			}
+		}
+		close(stop)
+		total, before := <-done, 0
+		for i := range backups {
+			file := filepath.Join(dir, fmt.Sprint(i))
+			restored := open(t, sqliteAddress(t))
+			if b.engine == sqlite {
+				restored = open(t, file)
+			} else if err := restored.Import(ctx, bytes.NewReader(must(os.ReadFile(file))(t))); err != nil {
+				t.Fatal(err)
+			}
+			n := 0
+			if err := restored.db.QueryRow("SELECT COUNT(*) FROM photo_check").Scan(&n); err != nil {
+				t.Fatal(err)
+			}
+			if n < before || n > total {
+				t.Errorf("backup %d has %d checks of %d, the one before had %d", i, n, total, before)
+			}
+			before = n
+			wantRows(t, restored, "check_piece", 3*n)
+			wantRows(t, restored, "check_evidence", n)
+		}
+	})
+}
