@@ -1,14 +1,17 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"io"
 	"os"
 
+	"github.com/spf13/pflag"
+
 	"evenhide/calibrate/card"
 	"evenhide/cmd/internal/check"
-	"evenhide/cmd/internal/picture"
 	"evenhide/cmd/internal/report"
+	"evenhide/cmd/internal/shadebook"
 	"evenhide/colour"
 	"evenhide/colour/tolerance"
 )
@@ -23,15 +26,24 @@ swatch in the card's window, and says what to do with it.
   --kl 1                   lightness weight (2 suits strongly grained leather)
   --card FILE              measured greys of a card, from evenhide card measure
                            (repeat for more cards)
+  --colour NAME            a colour of the shade book: its tolerances and kL hold where
+                           none are given here, and its kept swatch where none lies
+                           in the card's window
+  --light NAME             what you call this light: the kept swatch holds better in
+                           the light of the same name, with the same camera
   --reference L,a,b        the reference as Lab (D65, 2°) instead of a swatch
-  --same-light             that reference was read in this light with this camera
+  --same-light             that reference, or the kept swatch, was read in this light
+                           with this camera
+  --keep                   store the result in the shade book, for --colour
+  --called NAME,...        what the pieces are called, in reading order (of one photo);
+                           else PHOTO/1, PHOTO/2 and so on
   --piece [NAME=]X,Y,W,H   what to judge, instead of what is found (repeat for more)
   --zone NAME=X,Y,W,H      a part to judge on its own (repeat for more)
   --picture FILE           draw what was measured on the photo; .png or .jpg
                            (of several photos: FILE-1, FILE-2 and so on)
   --json                   print the result as JSON
   --max-megapixels 120     refuse larger photos
-
+` + bookUsage + `
 With any bought grey card instead of the printed one:
 
   --grey X,Y,W,H=L         a neutral step with lightness L* (repeat for more steps)
@@ -52,17 +64,19 @@ type checkFlags struct {
 	tolerance, blotchTolerance float64
 	kl                         float64
 	maxMegapixels              float64
-	json                       bool
+	colour, light, called      string
+	keep                       bool
+	book                       *string
+	json                       *bool
+	typed                      func(option string) bool // whether it was given
 }
 
 func checkCommands() []command {
 	return []command{{"check", "PHOTO...", "measure pieces in photos and judge them", runCheck}}
 }
 
-// runCheck is the command check.
-func runCheck(args []string, stdout io.Writer) (int, error) {
-	var o checkFlags
-	fs := newFlags("check")
+func newCheckFlags(fs *pflag.FlagSet) *checkFlags {
+	o := &checkFlags{typed: fs.Changed}
 	fs.StringArrayVar(&o.greys, "grey", nil, "")
 	fs.StringVar(&o.swatch, "swatch", "", "")
 	fs.StringVar(&o.reference, "reference", "", "")
@@ -75,13 +89,24 @@ func runCheck(args []string, stdout io.Writer) (int, error) {
 	fs.Float64Var(&o.blotchTolerance, "blotch-tolerance", 1.5, "")
 	fs.Float64Var(&o.kl, "kl", 1, "")
 	fs.Float64Var(&o.maxMegapixels, "max-megapixels", 120, "")
-	fs.BoolVar(&o.json, "json", false, "")
+	fs.StringVar(&o.colour, "colour", "", "")
+	fs.StringVar(&o.light, "light", "", "")
+	fs.StringVar(&o.called, "called", "", "")
+	fs.BoolVar(&o.keep, "keep", false, "")
+	o.book, o.json = bookFlag(fs), jsonFlag(fs)
+	return o
+}
+
+// runCheck is the command check.
+func runCheck(args []string, stdout io.Writer) (int, error) {
+	fs := newFlags("check")
+	o := newCheckFlags(fs)
 	if done, code, err := parse(fs, args, checkUsage, stdout); done {
 		return code, err
 	}
 	rq, err := o.request()
-	if err == nil && fs.NArg() == 0 {
-		err = misuse("check", "no photo named")
+	if err == nil {
+		err = o.suit(fs.Args())
 	}
 	if err != nil {
 		return notMeasured, err
@@ -91,16 +116,22 @@ func runCheck(args []string, stdout io.Writer) (int, error) {
 		return notMeasured, err
 	}
 	result := report.Report{Version: report.Version}
-	for i, path := range fs.Args() {
-		if draw != nil {
-			rq.Show = func(s picture.Subject) { draw.draw(i, s) }
+	if o.colour == "" {
+		for i, path := range fs.Args() {
+			result.Photos = append(result.Photos, check.Photo(path, draw.shown(i, rq)))
 		}
-		result.Photos = append(result.Photos, check.Photo(path, rq))
-	}
-	if o.json {
-		err = report.WriteJSON(stdout, result)
 	} else {
-		err = report.WriteText(stdout, result)
+		err = withBook(*o.book, func(ctx context.Context, b *shadebook.Book) (err error) {
+			result.Photos, err = o.byBook(ctx, b, rq, draw, fs.Args())
+			return err
+		})
+	}
+	if len(result.Photos) > 0 {
+		if *o.json {
+			err = errors.Join(report.WriteJSON(stdout, result), err)
+		} else {
+			err = errors.Join(report.WriteText(stdout, result), err)
+		}
 	}
 	if err := errors.Join(err, draw.failed()); err != nil {
 		return notMeasured, err
@@ -150,27 +181,27 @@ func (o checkFlags) request() (check.Request, error) {
 	if rq.Pieces, rq.Zones, err = piecePlaces(o.pieces, o.zones); err != nil {
 		return rq, err
 	}
-	if rq.Measured, err = readCards(o.cards); err != nil {
+	if rq.Measured, err = readCards("check", o.cards); err != nil {
 		return rq, err
 	}
 	return rq, o.setReference(&rq)
 }
 
 func (o checkFlags) setReference(rq *check.Request) (err error) {
-	rq.SameLight = o.sameLight
+	rq.SameLight, rq.Light = o.sameLight, o.light
 	switch {
 	case o.swatch != "" && o.reference != "":
 		return misuse("check", "--swatch and --reference exclude each other")
-	case o.sameLight && o.reference == "":
-		return misuse("check", "--same-light says something of --reference, which is not given")
+	case o.sameLight && o.reference == "" && o.colour == "":
+		return misuse("check", "--same-light says something of --reference or --colour, which are not given")
 	case o.swatch != "":
 		rq.Swatch = &check.Place{Option: "--swatch " + o.swatch}
 		rq.Swatch.Rect, err = parseRect("check", "--swatch", o.swatch)
 	case o.reference != "":
 		rq.Reference = new(colour.Lab)
 		*rq.Reference, err = parseLab("--reference", o.reference)
-	case len(rq.Greys) > 0:
-		return misuse("check", "nothing to compare with: give --swatch or --reference")
+	case len(rq.Greys) > 0 && o.colour == "":
+		return misuse("check", "nothing to compare with: give --swatch, --reference or --colour")
 	}
 	if err == nil && len(rq.Greys) > 0 && len(rq.Pieces) == 0 {
 		return misuse("check", "nothing to judge: with --grey give at least one --piece X,Y,W,H")
@@ -179,12 +210,12 @@ func (o checkFlags) setReference(rq *check.Request) (err error) {
 }
 
 // readCards reads files of measured greys.
-func readCards(paths []string) (map[string]card.Measured, error) {
+func readCards(command string, paths []string) (map[string]card.Measured, error) {
 	cards := map[string]card.Measured{}
 	for _, path := range paths {
 		f, err := os.Open(path)
 		if err != nil {
-			return nil, misuse("check", "--card %s: %v", path, errors.Unwrap(err))
+			return nil, misuse(command, "--card %s: %v", path, errors.Unwrap(err))
 		}
 		m, err := card.ReadMeasured(f, path)
 		f.Close()

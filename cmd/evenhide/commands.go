@@ -25,6 +25,10 @@ func commands() []command {
 	return slices.Concat(
 		checkCommands(),
 		cardCommands(),
+		colourCommands(),
+		swatchCommands(),
+		pieceCommands(),
+		materialCommands(),
 	)
 }
 

@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"evenhide/cmd/internal/check"
 	"evenhide/cmd/internal/picture"
 )
 
@@ -53,6 +54,14 @@ func spare(command, option, path string, photos []string) error {
 		}
 	}
 	return nil
+}
+
+// shown returns rq with the picture of the i-th photo drawn.
+func (p *pictures) shown(i int, rq check.Request) check.Request {
+	if p != nil {
+		rq.Show = func(s picture.Subject) { p.draw(i, s) }
+	}
+	return rq
 }
 
 // draw writes the picture of the i-th photo.

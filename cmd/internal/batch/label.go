@@ -4,9 +4,11 @@ import (
 	"path/filepath"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/text/unicode/norm"
 
+	"evenhide/calibrate/refusal"
 	"evenhide/cmd/internal/shadebook"
 )
 
@@ -19,7 +21,7 @@ func labels(photos []shadebook.PhotoFile) map[string]string {
 	sharing := map[string][]string{}
 	for _, p := range photos {
 		if _, known := base[p.SHA256]; !known {
-			b := baseName(p.File)
+			b := BaseName(p.File)
 			base[p.SHA256] = b
 			sharing[b] = append(sharing[b], p.SHA256)
 		}
@@ -37,6 +39,19 @@ func labels(photos []shadebook.PhotoFile) map[string]string {
 	return out
 }
 
+// The longest names of a batch and of a photo in it, in characters, so that a piece
+// named by both stays within what a record takes.
+const longestBatch, longestPhoto = 80, 80
+
+// CheckName refuses a name that is too long for a batch, whose pieces are called
+// by it.
+func CheckName(name string) error {
+	if n := utf8.RuneCountInString(strings.TrimSpace(name)); n > longestBatch {
+		return refusal.New(nil, "shorten it: its pieces are called by it", "the batch's name has %d characters, at most %d may be", n, longestBatch)
+	}
+	return nil
+}
+
 // alone reports whether only one of the hashes begins with prefix.
 func alone(prefix string, hashes []string) bool {
 	n := 0
@@ -48,9 +63,9 @@ func alone(prefix string, hashes []string) bool {
 	return n == 1
 }
 
-// baseName returns a file's name without folder and ending, as text that any
+// BaseName returns a file's name without folder and ending, as text that any
 // record or screen takes.
-func baseName(path string) string {
+func BaseName(path string) string {
 	name := filepath.Base(path)
 	if cut := strings.TrimSuffix(name, filepath.Ext(name)); cut != "" {
 		name = cut
@@ -62,5 +77,6 @@ func baseName(path string) string {
 		}
 		return r
 	}, name)
-	return norm.NFC.String(name)
+	runes := []rune(norm.NFC.String(name))
+	return string(runes[:min(len(runes), longestPhoto)])
 }

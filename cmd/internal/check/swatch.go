@@ -8,6 +8,7 @@ import (
 	"evenhide/calibrate/refusal"
 	"evenhide/colour"
 	"evenhide/colour/surface"
+	"evenhide/colour/tolerance"
 )
 
 // Swatch is what one photo tells of a swatch that is to be kept.
@@ -86,4 +87,60 @@ func (b *bench) swatch() (surface.Reading, error) {
 		err = refusal.New(err, retakeHint(err), "the swatch on the sheet cannot be measured: %v", err)
 	}
 	return r, err
+}
+
+// MeanSwatch returns what several photos of one swatch agree on. It refuses photos
+// of several cameras or cards, and one that differs from the others by more than a
+// photo in the same light does.
+func MeanSwatch(read []Swatch, w colour.Weights) (Swatch, error) {
+	mean := read[0]
+	readings := make([]tolerance.Estimate, len(read))
+	var print colour.Matrix
+	warnings := map[string]bool{}
+	mean.Warnings = nil
+	for i, s := range read {
+		if err := s.sameAs(read[0]); err != nil {
+			return Swatch{}, err
+		}
+		readings[i] = tolerance.Estimate{Lab: s.Lab, Cov: s.Cov}
+		print = print.Add(s.Print.Scale(1 / float64(len(read)))) // one print, wrong alike in all
+		if s.Taken.After(mean.Taken) {
+			mean.Taken = s.Taken
+		}
+		for _, text := range s.Warnings {
+			if !warnings[text] {
+				mean.Warnings = append(mean.Warnings, text)
+			}
+			warnings[text] = true
+		}
+	}
+	if i, d := tolerance.Odd(readings, w, tolerance.SameLight()); i >= 0 {
+		others := "the mean of the others"
+		if len(read) == 2 {
+			others = read[0].File
+		}
+		return Swatch{}, refusal.New(nil, "take the photos in one light, of one swatch, without shine, and leave out the one that is off",
+			"%s: the swatch differs by ΔE00 %.1f (%.1f to %.1f) from %s, more than photos in one light do", read[i].File, d.DE, d.Interval[0], d.Interval[1], others)
+	}
+	average := tolerance.Average(readings)
+	mean.Lab, mean.Cov, mean.Print = average.Lab, average.Cov, print
+	return mean, nil
+}
+
+// sameAs refuses a photo by another camera or of another card than first's.
+func (s Swatch) sameAs(first Swatch) error {
+	const hint = "keep the photos of each by themselves: the one kept last counts"
+	said := func(name string) string {
+		if name == "" {
+			return "not recorded"
+		}
+		return fmt.Sprintf("%q", name)
+	}
+	switch {
+	case s.Camera != first.Camera:
+		return refusal.New(nil, hint, "several cameras: %s in %s, %s in %s", said(first.Camera), first.File, said(s.Camera), s.File)
+	case s.Card != first.Card:
+		return refusal.New(nil, hint, "several cards: %s in %s, %s in %s", said(first.Card), first.File, said(s.Card), s.File)
+	}
+	return nil
 }

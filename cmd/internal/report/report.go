@@ -35,6 +35,11 @@ type Photo struct {
 	Calibration *Calibration `json:"calibration"`
 	Reference   *Reference   `json:"reference"`
 	Pieces      []Piece      `json:"pieces"`
+	// Kept is the number of the check that the shade book keeps of this photo, and
+	// KeptPieces what the pieces are called there; KeptBefore says that it did so already.
+	Kept       int64    `json:"kept,omitempty"`
+	KeptPieces []string `json:"kept_pieces,omitempty"`
+	KeptBefore bool     `json:"kept_before,omitempty"`
 }
 
 // Card is the card that was found in the photo; nil when greys were given.

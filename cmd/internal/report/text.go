@@ -54,6 +54,12 @@ func (p Photo) writeText(w io.Writer) {
 	for _, warning := range p.Calibration.Warnings {
 		fmt.Fprintf(w, "  note: %s\n", warning)
 	}
+	switch names := strings.Join(p.KeptPieces, ", "); {
+	case p.KeptBefore:
+		fmt.Fprintf(w, "  in the book already as check %d: %s\n", p.Kept, names)
+	case p.Kept != 0:
+		fmt.Fprintf(w, "  kept as check %d: %s\n", p.Kept, names)
+	}
 }
 
 // writeReasons says why a piece does not ship. Direction in a surface that is even

@@ -1,0 +1,164 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+
+	"evenhide/cmd/internal/batch"
+	"evenhide/cmd/internal/check"
+	"evenhide/cmd/internal/picture"
+	"evenhide/cmd/internal/record"
+	"evenhide/cmd/internal/report"
+	"evenhide/cmd/internal/shadebook"
+)
+
+// suit refuses options that do not go together.
+func (o *checkFlags) suit(photos []string) error {
+	switch {
+	case len(photos) == 0:
+		return misuse("check", "no photo named")
+	case o.colour == "" && (o.keep || o.light != "" || *o.book != ""):
+		return misuse("check", "--keep, --light and --book go with a colour of the shade book: wanted --colour NAME")
+	case o.called != "" && !o.keep:
+		return misuse("check", "--called names pieces that are stored: wanted --keep")
+	case o.called != "" && len(photos) > 1:
+		return misuse("check", "--called names the pieces of one photo, and %d are named", len(photos))
+	}
+	return nil
+}
+
+// byBook checks photos against a colour of the book. With an error comes what was
+// checked before it.
+func (o *checkFlags) byBook(ctx context.Context, b *shadebook.Book, rq check.Request, draw *pictures, paths []string) ([]report.Photo, error) {
+	c, err := b.ColourNamed(ctx, o.colour)
+	if err != nil {
+		return nil, err
+	}
+	rq, err = o.against(ctx, b, c, rq)
+	if err != nil {
+		return nil, err
+	}
+	var photos []report.Photo
+	for i, path := range paths {
+		if ctx.Err() != nil {
+			return photos, errors.New("stopped")
+		}
+		var small []byte
+		var drawn error
+		shown := draw.shown(i, rq)
+		if show := shown.Show; o.keep {
+			shown.Show = func(s picture.Subject) {
+				if show != nil {
+					show(s)
+				}
+				small, drawn = record.Picture(s)
+			}
+		}
+		p := check.Photo(path, shown)
+		if o.keep && p.Error == "" {
+			if err = drawn; err == nil {
+				err = o.store(ctx, b, c, &p, small)
+			}
+		}
+		if photos = append(photos, p); err != nil {
+			return photos, err
+		}
+	}
+	return photos, nil
+}
+
+// againstColour holds rq against a colour: its limits, its weights, and its kept
+// swatch where a photo shows none.
+func againstColour(ctx context.Context, b *shadebook.Book, c shadebook.Colour, rq check.Request) (check.Request, error) {
+	kept, err := b.CurrentSwatch(ctx, c.Name)
+	switch {
+	case err == nil:
+		return record.Against(rq, c, &kept), nil
+	case errors.Is(err, shadebook.ErrNoRecord): // a swatch in the photo will do
+		return record.Against(rq, c, nil), nil
+	}
+	return rq, err
+}
+
+// against is againstColour as far as the options do not say otherwise.
+func (o *checkFlags) against(ctx context.Context, b *shadebook.Book, c shadebook.Colour, typed check.Request) (check.Request, error) {
+	rq, err := againstColour(ctx, b, c, typed)
+	if o.typed("tolerance") {
+		rq.Limits.DE = typed.Limits.DE
+	}
+	if o.typed("blotch-tolerance") {
+		rq.Limits.Blotch = typed.Limits.Blotch
+	}
+	if o.typed("kl") {
+		rq.Weights = typed.Weights
+	}
+	return rq, err
+}
+
+// store keeps the result of a photo in the book, and says in p what it became.
+func (o *checkFlags) store(ctx context.Context, b *shadebook.Book, c shadebook.Colour, p *report.Photo, small []byte) error {
+	file, err := record.PhotoFile(p.File)
+	if err != nil {
+		return err
+	}
+	name, err := o.names(ctx, b, *p, file)
+	if err != nil {
+		return err
+	}
+	e, err := record.Evidence(*p, small)
+	if err != nil {
+		return err
+	}
+	k := record.Check(*p, file.SHA256, name)
+	k.Colour = c.Name
+	kept, err := b.AddCheck(ctx, k, e)
+	if errors.Is(err, shadebook.ErrStored) {
+		p.KeptBefore = true
+		kept, err = storedBefore(ctx, b, c, file)
+	}
+	if err != nil {
+		return err
+	}
+	p.Kept = kept.ID
+	for _, piece := range kept.Pieces {
+		p.KeptPieces = append(p.KeptPieces, piece.Name)
+	}
+	return nil
+}
+
+func storedBefore(ctx context.Context, b *shadebook.Book, c shadebook.Colour, file shadebook.PhotoFile) (shadebook.Check, error) {
+	stored, err := b.StoredPhotos(ctx, "", c.Name)
+	if err != nil {
+		return shadebook.Check{}, err
+	}
+	return b.CheckWithID(ctx, stored[file.SHA256])
+}
+
+// names returns what the pieces of a photo are called by their numbers: as typed, or
+// after the photo, with the beginning of its hash where another photo of that name
+// is in the book.
+func (o *checkFlags) names(ctx context.Context, b *shadebook.Book, p report.Photo, file shadebook.PhotoFile) (func(int) string, error) {
+	if o.called != "" {
+		names, pieces := strings.Split(o.called, ","), 0
+		for _, piece := range p.Pieces {
+			if !piece.Zone {
+				pieces++
+			}
+		}
+		if len(names) != pieces {
+			return nil, misuse("check", "--called %s: %d names for %d pieces; nothing is stored", o.called, len(names), pieces)
+		}
+		return func(n int) string { return names[n-1] }, nil
+	}
+	base := batch.BaseName(file.File)
+	_, err := b.PieceNamed(ctx, base+"/1")
+	switch {
+	case err == nil:
+		base += "~" + file.SHA256[:4]
+	case !errors.Is(err, shadebook.ErrNoRecord):
+		return nil, err
+	}
+	return func(n int) string { return fmt.Sprintf("%s/%d", base, n) }, nil
+}
