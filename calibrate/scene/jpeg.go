@@ -18,6 +18,7 @@ type File struct {
 	Orientation int       // EXIF 1..8; 0 writes none. The pixels are turned to match
 	P3          bool      // embed a Display P3 profile; the picture must be encoded so
 	Taken       time.Time // capture time for EXIF; zero writes none
+	Camera      string    // its name for EXIF; "" writes none
 }
 
 // WriteJPEG writes the upright picture as a JPEG, with EXIF and a colour profile
@@ -36,7 +37,7 @@ func WriteJPEG(w io.Writer, img *image.RGBA, f File) error {
 	}
 	data := buf.Bytes()
 	out := append([]byte{}, data[:2]...) // start of image
-	if f.Orientation > 0 || !f.Taken.IsZero() {
+	if f.Orientation > 0 || !f.Taken.IsZero() || f.Camera != "" {
 		out = append(out, segmentOf(0xE1, exif(f))...)
 	}
 	if f.P3 {
@@ -69,7 +70,7 @@ func segmentOf(marker byte, payload []byte) []byte {
 	return append(head, payload...)
 }
 
-// exif returns an EXIF block with orientation and capture time (CIPA DC-008).
+// exif returns an EXIF block with camera, orientation and capture time (CIPA DC-008).
 func exif(f File) []byte {
 	order := binary.BigEndian
 	b := []byte("Exif\x00\x00MM\x00*\x00\x00\x00\x08")
@@ -77,11 +78,21 @@ func exif(f File) []byte {
 		b = order.AppendUint32(order.AppendUint32(order.AppendUint16(order.AppendUint16(b, tag), kind), count), value)
 	}
 	const short, ascii, long = 3, 2, 4
-	const firstIFD = 8 + 2 + 2*12 + 4 // where the second directory starts
-	b = order.AppendUint16(b, 2)
+	firstIFD := uint32(8 + 2 + 2*12 + 4) // where the second directory starts
+	var camera []byte
+	if f.Camera != "" {
+		camera = append([]byte(f.Camera), 0, 0, 0, 0, 0) // too long to stand in the entry itself
+		camera = camera[:len(camera)&^1]                 // offsets are even
+		firstIFD += 12
+		b = order.AppendUint16(b, 3)
+		entry(0x0110, ascii, uint32(len(camera)), firstIFD)
+		firstIFD += uint32(len(camera))
+	} else {
+		b = order.AppendUint16(b, 2)
+	}
 	entry(0x0112, short, 1, uint32(max(f.Orientation, 1))<<16)
 	entry(0x8769, long, 1, firstIFD)
-	b = order.AppendUint32(b, 0)
+	b = append(order.AppendUint32(b, 0), camera...)
 	if f.Taken.IsZero() {
 		return append(b, 0, 0, 0, 0, 0, 0)
 	}

@@ -56,7 +56,7 @@ func TestOrientationComesUpright(t *testing.T) {
 func TestCaptureTimeAndOrientationAreRead(t *testing.T) {
 	taken := time.Date(2026, 3, 14, 9, 26, 53, 0, time.UTC)
 	var buf bytes.Buffer
-	if err := WriteJPEG(&buf, corners(), File{Orientation: 6, Taken: taken, P3: true}); err != nil {
+	if err := WriteJPEG(&buf, corners(), File{Orientation: 6, Taken: taken, P3: true, Camera: "Marsh 1"}); err != nil {
 		t.Fatal(err)
 	}
 	var tags imagemeta.Tags
@@ -70,6 +70,9 @@ func TestCaptureTimeAndOrientationAreRead(t *testing.T) {
 	}
 	if got := tags.EXIF()["Orientation"].Value; got != uint16(6) {
 		t.Errorf("orientation %v", got)
+	}
+	if got := tags.EXIF()["Model"].Value; got != "Marsh 1" {
+		t.Errorf("camera %v", got)
 	}
 	if _, err := jpeg.Decode(bytes.NewReader(buf.Bytes())); err != nil {
 		t.Error(err)
