@@ -29,6 +29,7 @@ func commands() []command {
 		swatchCommands(),
 		pieceCommands(),
 		materialCommands(),
+		batchCommands(),
 	)
 }
 

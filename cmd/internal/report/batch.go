@@ -1,0 +1,250 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"evenhide/cmd/internal/shadebook"
+	"evenhide/colour/tolerance"
+)
+
+// Batch is what a batch holds. It has no time of a check in it, so that the same
+// photos give the same report, however often their check was interrupted.
+type Batch struct {
+	Version   int            `json:"version"`
+	Name      string         `json:"name"`
+	Colour    string         `json:"colour"`
+	State     string         `json:"state"`
+	Decisions []Decision     `json:"decisions"` // oldest first
+	Photos    int            `json:"photos"`
+	Count     map[string]int `json:"count"`      // of pieces by verdict; all five stand in it
+	NotJudged []NotJudged    `json:"not_judged"` // photos that count as one retake each
+	Pieces    []BatchPiece   `json:"pieces"`
+	Mean      *[3]float64    `json:"mean_lab"`      // of the pieces that were measured, against the swatch
+	Spread    float64        `json:"spread_de00"`   // RMS ΔE00 of them about it
+	Furthest  *Apart         `json:"furthest"`      // of all that were measured
+	Shipping  *Apart         `json:"furthest_ship"` // of those that ship
+	LotLimit  float64        `json:"lot_limit_de00"`
+	Lots      [][]string     `json:"lots"` // of all that were measured, the largest first
+	Next      []string       `json:"next"`
+}
+
+// Decision is an approval, a rejection or a reopening of a batch; At is RFC 3339.
+type Decision struct {
+	Says string `json:"says"`
+	By   string `json:"by"`
+	At   string `json:"at"`
+	Why  string `json:"why"`
+	day  string
+}
+
+// NotJudged is a photo that gave nothing.
+type NotJudged struct {
+	Photo string `json:"photo"`
+	Why   string `json:"why"`
+}
+
+// BatchPiece is a piece of a batch; the figures are nil when it was not measured.
+type BatchPiece struct {
+	Name     string      `json:"name"`
+	Photo    string      `json:"photo"`
+	Verdict  string      `json:"verdict"`
+	DE00     *float64    `json:"de00"`
+	Interval *[2]float64 `json:"interval"`
+	Blotch   *float64    `json:"blotch_rms_de00"`
+	Strength *float64    `json:"strength,omitempty"`
+	// Lab is D65, 2°; as far as the swatch in a photo differs from that in others, so
+	// does this from what the photo alone says.
+	Lab *[3]float64 `json:"lab"`
+	Lot int         `json:"lot"` // from 1; 0 when it was not measured
+}
+
+// Apart are two pieces and the difference between them.
+type Apart struct {
+	Pieces   [2]string  `json:"pieces"`
+	DE00     float64    `json:"de00"`
+	Interval [2]float64 `json:"interval"`
+	Words    string     `json:"words"` // the second against the first
+}
+
+// Verdicts are the verdicts in the order in which they are listed.
+func Verdicts() []tolerance.Verdict {
+	return []tolerance.Verdict{tolerance.Ship, tolerance.AnotherCoat, tolerance.Hold, tolerance.LookAgain, tolerance.Retake}
+}
+
+// NewDecisions returns decisions as they are printed.
+func NewDecisions(all []shadebook.Decision) []Decision {
+	out := []Decision{}
+	for _, d := range all {
+		out = append(out, Decision{Says: d.Says, By: d.By, At: Time(d.At), Why: d.Why, day: day(d.At)})
+	}
+	return out
+}
+
+// NotShipping returns how many pieces and photos stand in the way of approval.
+func (b Batch) NotShipping() int {
+	n := len(b.NotJudged)
+	for verdict, count := range b.Count {
+		if verdict != string(tolerance.Ship) {
+			n += count
+		}
+	}
+	return n
+}
+
+// InTheWay says what stands in the way of approval: "2 hold, 1 look again".
+func (b Batch) InTheWay() string {
+	var parts []string
+	for _, v := range Verdicts() {
+		n := b.Count[string(v)]
+		if v == tolerance.Retake {
+			n = b.Retakes()
+		}
+		if n > 0 && v != tolerance.Ship {
+			parts = append(parts, fmt.Sprintf("%d %s", n, v))
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+// Retakes returns how many pieces and photos were not judged.
+func (b Batch) Retakes() int { return b.Count[string(tolerance.Retake)] + len(b.NotJudged) }
+
+// WriteText prints the batch for a maker to act on.
+func (b Batch) WriteText(w io.Writer) error {
+	s := newSheet(w)
+	fmt.Fprintf(s, "%s: %s of %s in %s, %s\n", b.Name, count(len(b.Pieces), "piece"), b.Colour, count(b.Photos, "photo"), b.State)
+	for _, d := range b.Decisions {
+		fmt.Fprintf(s, "  %s by %s on %s%s\n", d.Says, oneLine(d.By), d.day, because(d.Why))
+	}
+	if b.Photos > 0 {
+		table(s, "verdict|pieces|which", b.verdictLines())
+	}
+	for _, p := range b.NotJudged {
+		fmt.Fprintf(s, "  photo %s: %s\n", p.Photo, oneLine(p.Why))
+	}
+	b.writeFigures(s)
+	if len(b.Next) > 0 {
+		fmt.Fprintln(s, "\nnext")
+	}
+	for _, n := range b.Next {
+		fmt.Fprintf(s, "  %s\n", n)
+	}
+	return s.Flush()
+}
+
+func because(why string) string {
+	if why == "" {
+		return ""
+	}
+	return ": " + oneLine(why)
+}
+
+// verdictLines counts the verdicts and names the pieces of all but those that ship.
+func (b Batch) verdictLines() (lines [][]string) {
+	for _, v := range Verdicts() {
+		var names []string
+		for _, p := range b.Pieces {
+			if p.Verdict == string(v) && v != tolerance.Ship {
+				names = append(names, b.short(p.Name))
+			}
+		}
+		n := b.Count[string(v)]
+		if v == tolerance.Retake {
+			n = b.Retakes()
+			for _, p := range b.NotJudged {
+				names = append(names, "photo "+p.Photo)
+			}
+		}
+		if n == 0 || v == tolerance.Ship {
+			names = []string{" "}
+		}
+		lines = append(lines, []string{string(v), fmt.Sprint(n), strings.Join(names, ", ")})
+	}
+	return lines
+}
+
+// writeFigures says how well the pieces match each other.
+func (b Batch) writeFigures(s sheet) {
+	if b.Mean == nil {
+		return
+	}
+	m := b.Mean
+	fmt.Fprintf(s, "\n  mean L* %.1f a* %.1f b* %.1f, spread %.1f (RMS ΔE00)\n", m[0], m[1], m[2], b.Spread)
+	if b.Furthest != nil {
+		fmt.Fprintf(s, "  furthest apart: %s\n", b.apart(*b.Furthest))
+	}
+	if b.Shipping != nil && *b.Shipping != *b.Furthest {
+		fmt.Fprintf(s, "  of those that ship: %s\n", b.apart(*b.Shipping))
+	}
+	if b.Furthest != nil {
+		fmt.Fprintln(s, "  pieces of one order must also match each other, not only the swatch")
+	}
+	verdicts := map[string]string{}
+	for _, p := range b.Pieces {
+		verdicts[p.Name] = p.Verdict
+	}
+	var lines [][]string
+	for i, lot := range b.Lots {
+		var names []string
+		for _, name := range lot {
+			short := b.short(name)
+			if v := verdicts[name]; v != string(tolerance.Ship) {
+				short += " (" + v + ")"
+			}
+			names = append(names, short)
+		}
+		lines = append(lines, []string{fmt.Sprint(i + 1), fmt.Sprint(len(lot)), strings.Join(names, ", ")})
+	}
+	s.section(fmt.Sprintf("lots: any two pieces of one differ by at most ΔE00 %.2g as measured", b.LotLimit), "lot|pieces|which", lines)
+}
+
+// apart says how far two pieces are from each other.
+func (b Batch) apart(a Apart) string {
+	return fmt.Sprintf("%s to %s, ΔE00 %.1f (%.1f to %.1f), %s", b.short(a.Pieces[0]), b.short(a.Pieces[1]), a.DE00, a.Interval[0], a.Interval[1], a.Words)
+}
+
+// short leaves the batch's name out of the name of a piece.
+func (b Batch) short(piece string) string { return strings.TrimPrefix(piece, b.Name+"/") }
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// Batches lists the batches of a shade book.
+type Batches struct {
+	Version int           `json:"version"`
+	Batches []BatchListed `json:"batches"` // newest first
+}
+
+// BatchListed is a batch in a list; Opened is RFC 3339.
+type BatchListed struct {
+	Name   string `json:"name"`
+	Colour string `json:"colour"`
+	State  string `json:"state"`
+	Opened string `json:"opened"`
+	By     string `json:"by"`
+	day    string
+}
+
+// NewBatches returns the list of batches.
+func NewBatches(all []shadebook.Batch) Batches {
+	out := Batches{Version: Version, Batches: []BatchListed{}}
+	for _, b := range all {
+		out.Batches = append(out.Batches, BatchListed{Name: b.Name, Colour: b.Colour, State: b.State, Opened: Time(b.Opened), By: b.By, day: day(b.Opened)})
+	}
+	return out
+}
+
+// WriteText prints a line a batch.
+func (l Batches) WriteText(w io.Writer) error {
+	var lines [][]string
+	for _, b := range l.Batches {
+		lines = append(lines, []string{b.Name, b.Colour, b.State, b.day, b.By})
+	}
+	return table(w, "batch|colour|state|opened|by", lines)
+}
