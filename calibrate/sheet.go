@@ -72,14 +72,17 @@ func FindSheet(f *colour.Field, develop func(colour.LinearRGB) colour.LinearRGB,
 	if err := s.start(); err != nil {
 		return nil, err
 	}
-	for _, probes := range []int{mostProbes / 2, mostProbes} { // the surface reaches further with each round, and sheet that it had not met joins
-		s.join()
-		if s.Light, err = s.n.fit(s.bare, probes, false); err != nil {
+	s.join()
+	for range 2 { // the surface reaches further with each round, and sheet that it had not met joins
+		if s.Light, err = s.n.fit(s.bare, mostProbes, false); err != nil {
 			return nil, err
 		}
 		s.flatten()
+		before := slices.Clone(s.bare)
+		if s.join(); s.settled(before) {
+			break
+		}
 	}
-	s.join()
 	s.reachIntoShade(labels)
 	s.dim = s.dimmed()
 	s.describe()
@@ -106,6 +109,21 @@ func (s *Sheet) start() error {
 	s.Light, s.bare, s.guesses = lights[best], widest, nil
 	s.flatten()
 	return nil
+}
+
+// settled reports whether so few nodes have joined or left that their light is the same.
+func (s *Sheet) settled(before []bool) bool {
+	const most = .005 // of the bare nodes
+	changed, bare := 0, 0
+	for i, is := range s.bare {
+		if is {
+			bare++
+		}
+		if is != before[i] {
+			changed++
+		}
+	}
+	return float64(changed) <= most*float64(bare)
 }
 
 // few of the nodes, about evenly strewn, tell what share of them all something holds for.

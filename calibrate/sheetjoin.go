@@ -166,9 +166,16 @@ func (s *Sheet) shade() float64 {
 // allows, bits beside pieces aside.
 func (s *Sheet) dimmed() []bool {
 	const narrow = 4 // nodes: what is not twice as wide is a piece's own shadow
-	dim := make([]bool, len(s.off))
+	const least = (2*narrow + 1) * (2*narrow + 1)
+	dim, count := make([]bool, len(s.off)), 0
 	for i, off := range s.off {
-		dim[i] = s.hull[i] && !s.card[i] && s.shaded(off)
+		if s.hull[i] && !s.card[i] && s.shaded(off) {
+			dim[i] = true
+			count++
+		}
+	}
+	if count < least {
+		return make([]bool, len(s.off))
 	}
 	return s.n.grown(s.n.shrunk(dim, narrow), narrow)
 }

@@ -60,14 +60,27 @@ func (s *sums) add(r run, yy, clipped int64) {
 	s.clipped += clipped
 }
 
-// newField averages the picture into cells, spread over the processors.
-func newField(img image.Image, l layout, enc *encoding) (*colour.Field, error) {
+// readyField makes the field for a layout and touches its memory, which the system
+// hands over page by page: meanwhile the decoder keeps only one core busy.
+func readyField(l layout) <-chan *colour.Field {
+	ready := make(chan *colour.Field, 1)
+	go func() {
+		w, h := l.size()
+		f := colour.NewField(w, h, l.cell)
+		clear(f.RGB)
+		clear(f.Grain)
+		ready <- f
+	}()
+	return ready
+}
+
+// average averages the picture into the field's cells, spread over the processors.
+func average(img image.Image, l layout, enc *encoding, field *colour.Field) error {
 	newAdder, err := adders(img, enc)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	w, h := l.size()
-	to := target{l, enc.toWorking, colour.NewField(w, h, l.cell)}
+	to := target{l, enc.toWorking, field}
 	bands := (len(l.y) - 2 + bandRows) / bandRows
 	var next, bad atomic.Int64
 	var wg sync.WaitGroup
@@ -87,9 +100,9 @@ func newField(img image.Image, l layout, enc *encoding) (*colour.Field, error) {
 	}
 	wg.Wait()
 	if bad.Load() != 0 {
-		return nil, refusal.New(ErrUnsupported, "export the photo as a JPEG", "some of its pixels are transparent")
+		return refusal.New(ErrUnsupported, "export the photo as a JPEG", "some of its pixels are transparent")
 	}
-	return to.field, nil
+	return nil
 }
 
 // target is where the averages go.

@@ -34,7 +34,8 @@ func BenchmarkAverage(b *testing.B) {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		if _, err := newField(img, newLayout(size, 6, Limits{}.cell(size)), enc); err != nil {
+		l := newLayout(size, 6, Limits{}.cell(size))
+		if err := average(img, l, enc, <-readyField(l)); err != nil {
 			b.Fatal(err)
 		}
 	}

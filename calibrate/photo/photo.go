@@ -143,17 +143,19 @@ func decode(r io.ReadSeeker, lim Limits) (*Photo, error) {
 	if err != nil {
 		return nil, err
 	}
+	size := image.Pt(h.width, h.height)
+	l := newLayout(size, about.orientation, lim.cell(size))
+	ready := readyField(l)
 	img, err := h.decode()
+	field := <-ready
 	if err != nil {
 		return nil, src.damage(h.format, err)
 	}
-	size := image.Pt(h.width, h.height)
 	if img.Bounds() != (image.Rectangle{Max: size}) {
 		return nil, refusal.New(ErrDamaged, hintCopy, "damaged %s: the header says %d × %d pixels, the picture has %d × %d",
 			h.format, h.width, h.height, img.Bounds().Dx(), img.Bounds().Dy())
 	}
-	field, err := newField(img, newLayout(size, about.orientation, lim.cell(size)), enc)
-	if err != nil {
+	if err := average(img, l, enc, field); err != nil {
 		return nil, err
 	}
 	up := about.orientation.upright(size)

@@ -14,8 +14,8 @@ import (
 // raised grain has more of the leather's colour and stays.
 const (
 	// sampleCells is how many cells the limits are taken from; their median is
-	// then good to 1.25/√4096 = 2 % of the region's spread.
-	sampleCells = 4096
+	// then good to 1.25/√2048 = 3 % of the region's spread.
+	sampleCells = 2048
 	// brightSigma and brightRatio: how far above the median, in robust standard
 	// deviations of log luminance and as a ratio, a cell of coloured leather
 	// starts to be glare. At L* 40 the ratio is a step of 8 L*, more than dye
