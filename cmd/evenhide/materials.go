@@ -123,16 +123,13 @@ func runBottleList(args []string, stdout io.Writer) (int, error) {
 
 // parseThickness reads millimetres or the trade's ounces, and returns millimetres.
 func parseThickness(command, text string) (float64, error) {
-	const mmPerOunce = 25.4 / 64 // an ounce of leather is 1/64 inch thick: common practice, no source
-	digits, unit := strings.TrimSpace(text), 1.0
-	if d, found := strings.CutSuffix(digits, "mm"); found {
-		digits = d
-	} else if d, found := strings.CutSuffix(digits, "oz"); found {
-		digits, unit = d, mmPerOunce
+	digits, ounces := strings.CutSuffix(strings.TrimSpace(text), "oz")
+	mm, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(digits, "mm")), 64)
+	if ounces {
+		mm = mm * 25.4 / 64 // an ounce of leather is 1/64 inch thick: common practice, no source
 	}
-	v, err := strconv.ParseFloat(strings.TrimSpace(digits), 64)
 	const most = 30 // mm
-	if mm := v * unit; err == nil && mm > 0 && mm <= most {
+	if err == nil && mm > 0 && mm <= most {
 		return mm, nil
 	}
 	return 0, misuse(command, "--thickness %s: wanted a thickness such as 2.4mm or 6oz, at most %d mm", text, most)

@@ -8,6 +8,7 @@ import (
 	"os"
 	"slices"
 	"strconv"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 
@@ -66,7 +67,11 @@ func render(ts *testscript.TestScript, neg bool, args []string) {
 	f, err := os.Create(ts.MkAbs(args[0]))
 	ts.Check(err)
 	defer f.Close()
-	ts.Check(scene.WriteJPEG(f, photo, scene.File{Quality: 90, Camera: *camera}))
+	file := scene.File{Quality: 90, Camera: *camera}
+	if *camera != "" {
+		file.Taken = time.Date(2026, 3, 10, 12, 0, 0, 0, time.UTC)
+	}
+	ts.Check(scene.WriteJPEG(f, photo, file))
 	for _, text := range args[2:] {
 		b := truth.Find(text).Box
 		ts.Setenv("GREY"+text, fmt.Sprintf("%d,%d,%d,%d=%s", b.Min.X, b.Min.Y, b.Dx(), b.Dy(), text))

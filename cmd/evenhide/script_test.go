@@ -2,6 +2,7 @@ package main
 
 import (
 	"os"
+	"path/filepath"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -22,6 +23,7 @@ func TestCommands(t *testing.T) {
 		Dir:           "testdata",
 		UpdateScripts: os.Getenv("UPDATE") != "",
 		Setup: func(env *testscript.Env) error {
+			env.Setenv(bookEnv, filepath.Join(env.WorkDir, "book.db"))
 			env.Setenv("DEMO", root+"/../../testdata/demo")
 			env.Setenv("SPECTRA", root+"/../../testdata/spectra")
 			return nil

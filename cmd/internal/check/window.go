@@ -35,7 +35,7 @@ func (b *bench) reference() (reference, error) {
 		}
 		return ref, nil
 	}
-	const nothing = "give --swatch X,Y,W,H or --reference L,a,b, or lay the swatch in the card's window"
+	const nothing = "lay the swatch in the card's window, keep one for --colour (evenhide swatch keep --help), or give --swatch X,Y,W,H or --reference L,a,b"
 	what := "the swatch in the card's window"
 	var r surface.Reading
 	var err error

@@ -36,7 +36,7 @@ type Colour struct {
 func newColour(c shadebook.Colour) Colour {
 	s := c.Settings
 	return Colour{Name: c.Name, Tolerance: s.Tolerance, BlotchTolerance: s.BlotchTolerance, KL: s.KL, Coats: s.Coats,
-		Blend: slices.Concat([]shadebook.Part{}, s.Blend), DryingHours: s.DryingHours, Notes: s.Notes, Since: Time(c.Changed)}
+		Blend: append([]shadebook.Part{}, s.Blend...), DryingHours: s.DryingHours, Notes: s.Notes, Since: Time(c.Changed)}
 }
 
 // NewColours returns the list of colours.
@@ -104,7 +104,8 @@ type ColourShown struct {
 // can be trusted (k = 2).
 type Swatch struct {
 	Lab    [3]float64            `json:"lab"`
-	U      [3]float64            `json:"u"`
+	U      [3]float64            `json:"u"`            // with the same card
+	UOther [3]float64            `json:"u_other_card"` // whose greys are as little known
 	Light  string                `json:"light"`
 	Camera string                `json:"camera"`
 	Card   string                `json:"card"`
@@ -140,12 +141,14 @@ func NewColourShown(s shadebook.ColourSummary) ColourShown {
 // NewSwatch returns a kept swatch.
 func NewSwatch(s shadebook.Swatch) Swatch {
 	const k = 2
-	out := Swatch{Lab: Triple(s.Lab), Light: s.Light, Camera: s.Camera, Card: s.Card, Taken: Time(s.Taken), Kept: Time(s.Kept), Photos: s.Photos, day: day(s.Kept)}
-	if !s.Taken.IsZero() {
-		out.day = day(s.Taken)
+	out := Swatch{Lab: Triple(s.Lab), Light: s.Light, Camera: s.Camera, Card: s.Card, Taken: Time(s.Taken), Kept: Time(s.Kept),
+		Photos: append([]shadebook.PhotoFile{}, s.Photos...), day: "taken " + day(s.Taken)}
+	if s.Taken.IsZero() {
+		out.day = "kept " + day(s.Kept)
 	}
 	for i := range out.U {
 		out.U[i] = k * math.Sqrt(s.Cov[i][i])
+		out.UOther[i] = k * math.Sqrt(s.Cov[i][i]+s.Print[i][i])
 	}
 	return out
 }
@@ -156,9 +159,14 @@ func (s Swatch) String() string {
 	if n := len(s.Photos); n != 1 {
 		photos = fmt.Sprintf("%d photos", n)
 	}
-	return fmt.Sprintf("L* %.1f ± %.1f, a* %.1f ± %.1f, b* %.1f ± %.1f, from %s of %s in %s with %s",
-		s.Lab[0], s.U[0], s.Lab[1], s.U[1], s.Lab[2], s.U[2], photos, s.day,
+	return fmt.Sprintf("L* %.1f a* %.1f b* %.1f, from %s %s in %s with %s", s.Lab[0], s.Lab[1], s.Lab[2], photos, s.day,
 		named("the light", s.Light, "a light without a name"), named("the camera", s.Camera, "an unknown camera"))
+}
+
+// doubt says how far a swatch can be trusted.
+func (s Swatch) doubt() string {
+	return fmt.Sprintf("L* ± %.1f a* ± %.1f b* ± %.1f with %s; ± %.1f, %.1f, %.1f with another", s.U[0], s.U[1], s.U[2],
+		named("the card", s.Card, "the same greys"), s.UOther[0], s.UOther[1], s.UOther[2])
 }
 
 // WriteText prints the colour, its swatches, checks and changes.
@@ -166,12 +174,12 @@ func (s ColourShown) WriteText(w io.Writer) error {
 	out := newSheet(w)
 	c := s.Colour
 	fmt.Fprintln(out, oneLine(c.Name))
-	swatch := "none kept yet"
+	swatch, doubt := "none kept yet", ""
 	if len(s.Swatches) > 0 {
-		swatch = s.Swatches[0].String()
+		swatch, doubt = s.Swatches[0].String(), s.Swatches[0].doubt()
 	}
 	out.facts([][2]string{
-		{"swatch", swatch},
+		{"swatch", swatch}, {"known to", doubt},
 		{"ships up to", fmt.Sprintf("ΔE00 %s (kL %s), blotch %s", number(c.Tolerance), number(c.KL), number(c.BlotchTolerance))},
 		{"coats", number(float64(c.Coats))}, {"drying", number(c.DryingHours) + " h between coats"},
 		{"blend", blend(c.Blend)}, {"notes", c.Notes}, {"judged", s.counts()},
@@ -184,7 +192,7 @@ func (s ColourShown) WriteText(w io.Writer) error {
 			lines = append(lines, []string{old.day, old.Light, old.Camera, fmt.Sprintf("%.1f", old.Lab[0]),
 				fmt.Sprintf("%.1f", old.Lab[1]), fmt.Sprintf("%.1f", old.Lab[2]), fmt.Sprintf("%.1f", de)})
 		}
-		out.section("earlier swatches", "read|light|camera|L*|a*|b*|ΔE00 to the present one", lines)
+		out.section("earlier swatches", "photos|light|camera|L*|a*|b*|ΔE00 to the present one", lines)
 	}
 	out.section("latest checks", checkedHeadings, checkedLines(s.Checks))
 	var lines [][]string

@@ -23,7 +23,7 @@ func NewSwatchKept(s shadebook.Swatch, warnings []string) SwatchKept {
 // WriteText prints what was kept.
 func (k SwatchKept) WriteText(w io.Writer) error {
 	out := newSheet(w)
-	fmt.Fprintf(out, "%s: swatch kept\n  %s\n", oneLine(k.Colour), k.Swatch)
+	fmt.Fprintf(out, "%s: swatch kept\n  %s\n  known to %s\n", oneLine(k.Colour), k.Swatch, k.Swatch.doubt())
 	for _, warning := range k.Warnings {
 		fmt.Fprintf(out, "  note: %s\n", warning)
 	}
