@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"strings"
+	"time"
 
 	"evenhide/calibrate/refusal"
 )
@@ -27,7 +28,8 @@ type Book struct {
 	db      *sql.DB
 	engine  engine
 	where   string
-	noTurns bool // the engine has no advisory lock
+	pause   time.Duration // before a second attempt
+	noTurns bool          // the engine has no advisory lock
 }
 
 // Open opens the book at address, a file's path or postgres://..., and makes it
@@ -46,7 +48,8 @@ func Open(ctx context.Context, address string) (*Book, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := b.explain(b.migrate(ctx)); err != nil {
+	b.pause = firstPause
+	if err := b.migrate(ctx); err != nil {
 		b.db.Close()
 		return nil, err
 	}

@@ -107,7 +107,7 @@ func sha(text string) string {
 	return hex.EncodeToString(sum[:])
 }
 
-// aCheck is a check of the photo file with n pieces, the last of which could not be measured.
+// aCheckOf is a check of the photo file with n pieces, the last of which could not be measured.
 func aCheckOf(file, colourName, batch string, n int) (Check, Evidence) {
 	strength := 0.94
 	c := Check{
@@ -129,7 +129,7 @@ func aCheckOf(file, colourName, batch string, n int) (Check, Evidence) {
 	return c, Evidence{Result: []byte(`{"file": "<` + file + `>", "é": [1, 2.50]}`), Picture: []byte("\xff\xd8 not a picture \x00")}
 }
 
-// wantSQL counts rows.
+// wantRows counts rows.
 func wantRows(t testing.TB, b *Book, table string, want int) {
 	t.Helper()
 	n := 0

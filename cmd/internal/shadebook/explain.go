@@ -9,7 +9,6 @@ import (
 	"io"
 	"io/fs"
 	"net"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -128,9 +127,6 @@ func isConnect(err error) bool {
 
 // unopened says why the file of a book could not be opened.
 func (b *Book) unopened(err error) error {
-	if at, stat := os.Stat(b.where); stat == nil && !at.Mode().IsRegular() {
-		return refusal.New(ErrNotBook, "give the name of a file", "%s: not an ordinary file", b.where)
-	}
 	if errors.Is(err, fs.ErrNotExist) {
 		return refusal.New(ErrUnreachable, "make the folder first", "%s: there is no folder %s", b.where, filepath.Dir(b.where))
 	}

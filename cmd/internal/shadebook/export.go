@@ -129,7 +129,7 @@ func (f form) value(v any) (any, error) {
 		}
 	case float64:
 		if f == real {
-			return x, nil
+			return x + 0, nil // SQLite keeps no sign of zero, so neither does an export
 		}
 	case string:
 		switch f {

@@ -33,7 +33,7 @@ func (b *Book) Import(ctx context.Context, r io.Reader) error {
 	in.lines.Buffer(nil, mostLine)
 	err = in.run(ctx, b)
 	if err == nil {
-		err = tx.Commit()
+		err = b.commit(tx)
 	}
 	return b.explain(err)
 }

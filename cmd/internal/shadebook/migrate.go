@@ -36,12 +36,13 @@ func (e engine) dialect() dialect {
 // migrate brings the tables to schemaVersion. Processes that start at once take
 // turns; version is what the book has, 0 for a new one.
 func (b *Book) migrate(ctx context.Context) error {
-	version, err := b.version(ctx, b.db)
-	if err == nil && version == schemaVersion {
-		return nil // the common case takes no lock
-	}
-	if err != nil {
+	version := 0
+	err := b.read(ctx, func(ctx context.Context, tx *sql.Tx) (err error) {
+		version, err = b.version(ctx, tx)
 		return err
+	})
+	if err != nil || version == schemaVersion {
+		return err // the common case takes no lock
 	}
 	return b.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		if b.engine == postgres {
@@ -61,6 +62,10 @@ func (b *Book) migrate(ctx context.Context) error {
 		}
 		if err == nil && b.engine == sqlite {
 			_, err = tx.ExecContext(ctx, fmt.Sprintf("PRAGMA application_id = %d", applicationID))
+		}
+		switch state := sqlState(err); {
+		case b.noTurns && (state == "23505" || state == "42P07"): // another was first
+			err = fmt.Errorf("%w: %w", errAgain, err)
 		}
 		return err
 	})

@@ -8,6 +8,8 @@ import (
 	"path/filepath"
 	"time"
 
+	"evenhide/calibrate/refusal"
+
 	_ "modernc.org/sqlite" // the driver "sqlite"
 )
 
@@ -32,6 +34,9 @@ func openSQLite(ctx context.Context, path string) (*Book, error) {
 		}
 	}
 	// Opened first as any file is: what is wrong with it, SQLite would not say.
+	if at, err := os.Stat(full); err == nil && !at.Mode().IsRegular() {
+		return nil, refusal.New(ErrNotBook, "give the name of a file", "%s: not an ordinary file", path)
+	}
 	f, err := os.OpenFile(full, os.O_RDWR|os.O_CREATE, 0o666)
 	if err != nil {
 		return nil, b.unopened(err)

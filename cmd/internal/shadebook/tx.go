@@ -10,8 +10,8 @@ import (
 )
 
 const (
-	attempts   = 8
-	firstPause = 100 * time.Millisecond // doubled each time: 12.7 s in all
+	attempts   = 20
+	firstPause = 100 * time.Millisecond // doubled up to ten times this: 16.5 s in all, in which a server starts again
 	// A server that neither answers nor hangs up, or a bench that keeps the file
 	// locked, ends a transaction after this.
 	longest = 2 * time.Minute
@@ -57,13 +57,17 @@ func (b *Book) write(ctx context.Context, do func(ctx context.Context, tx *sql.T
 			tx.Rollback()
 			return err
 		}
-		err = tx.Commit()
-		if b.engine == postgres && isLost(err) {
-			return refusal.New(ErrUnsure, "see whether it is there, and store it again if it is not",
-				"%s: the server went away while it was storing", b.where)
-		}
-		return err
+		return b.commit(tx)
 	})
+}
+
+func (b *Book) commit(tx *sql.Tx) error {
+	err := tx.Commit()
+	if b.engine == postgres && isLost(err) {
+		return refusal.New(ErrUnsure, "see whether it is there, and store it again if it is not",
+			"%s: the server went away while it was storing", b.where)
+	}
+	return err
 }
 
 // lock keeps a record from other benches' transactions: strength is UPDATE, or SHARE
@@ -78,7 +82,7 @@ func (b *Book) lock(ctx context.Context, tx *sql.Tx, k kind, id int64, strength 
 // repeat runs do until it neither loses its server nor collides with another bench,
 // and says what went wrong.
 func (b *Book) repeat(ctx context.Context, do func(ctx context.Context) error) error {
-	pause := firstPause
+	pause := b.pause
 	for try := 1; ; try++ {
 		err := func() error {
 			ctx, cancel := context.WithTimeout(ctx, longest)
@@ -93,7 +97,7 @@ func (b *Book) repeat(ctx context.Context, do func(ctx context.Context) error) e
 			case <-ctx.Done():
 			case <-time.After(pause):
 			}
-			pause *= 2
+			pause = min(2*pause, 10*b.pause)
 		}
 	}
 }
