@@ -141,6 +141,8 @@ func (s Swatch) sameAs(first Swatch) error {
 		return refusal.New(nil, hint, "several cameras: %s in %s, %s in %s", said(first.Camera), first.File, said(s.Camera), s.File)
 	case s.Card != first.Card:
 		return refusal.New(nil, hint, "several cards: %s in %s, %s in %s", said(first.Card), first.File, said(s.Card), s.File)
+	case s.Measured != first.Measured:
+		return refusal.New(nil, "give --card for the cards of all photos or of none", "the card's greys are measured in one of %s and %s alone", first.File, s.File)
 	}
 	return nil
 }
