@@ -98,9 +98,9 @@ func (b *Book) scopeOf(ctx context.Context, tx *sql.Tx, c *Check) (s scope, err 
 		return s, err
 	}
 	if s.batch.id != 0 {
-		strength := "SHARE"
+		strength := shared
 		if c.Corrects != 0 {
-			strength = "UPDATE" // one at a time
+			strength = alone // one at a time
 		}
 		if err := b.lock(ctx, tx, aBatch, s.batch.id, strength); err != nil {
 			return s, err

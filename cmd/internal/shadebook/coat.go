@@ -43,7 +43,7 @@ func (b *Book) AddCoat(ctx context.Context, c Coat) (Coat, error) {
 		}
 		bottle, err := aBottle.findAny(ctx, tx, c.Bottle)
 		if err == nil {
-			err = b.lock(ctx, tx, aPiece, p.id, "UPDATE") // or two benches would find the same next number
+			err = b.lock(ctx, tx, aPiece, p.id, alone) // or two benches would find the same next number
 		}
 		if c.Number = asked; err == nil && c.Number == 0 {
 			err = tx.QueryRowContext(ctx, "SELECT COALESCE(MAX(number), 0) + 1 FROM coat WHERE piece_id = $1", p.id).Scan(&c.Number)

@@ -76,7 +76,7 @@ func (b *Book) ChangeColour(ctx context.Context, name string, change func(*Setti
 	err = b.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		found, err := aColour.find(ctx, tx, name)
 		if err == nil {
-			err = b.lock(ctx, tx, aColour, found.id, "UPDATE") // or two benches would each undo the other's change
+			err = b.lock(ctx, tx, aColour, found.id, alone) // or two benches would each undo the other's change
 		}
 		if err != nil {
 			return err

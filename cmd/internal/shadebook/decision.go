@@ -36,7 +36,7 @@ func (b *Book) Decide(ctx context.Context, d Decision, seen int64) (Decision, er
 	err = b.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		batch, err := aBatch.find(ctx, tx, d.Batch)
 		if err == nil {
-			err = b.lock(ctx, tx, aBatch, batch.id, "UPDATE") // no check comes in meanwhile
+			err = b.lock(ctx, tx, aBatch, batch.id, alone) // no check comes in meanwhile
 		}
 		if err == nil {
 			err = d.allowed(ctx, tx, batch, seen)

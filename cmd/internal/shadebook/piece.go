@@ -3,6 +3,7 @@ package shadebook
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"time"
 
 	"evenhide/calibrate/refusal"
@@ -73,12 +74,12 @@ func (b *Book) PieceChecks(ctx context.Context, piece string) ([]Check, error) {
 // pieceFor returns the ID of the piece that a check judged, and adds a new one. A
 // piece of another colour or batch is another piece, whatever its name.
 func pieceFor(ctx context.Context, tx *sql.Tx, name string, c, batch record, at time.Time) (int64, error) {
-	_, err := tx.ExecContext(ctx, `INSERT INTO piece (name, colour_id, batch_id, added_at) VALUES ($1, $2, $3, $4)
-		ON CONFLICT (name) DO NOTHING`, name, c.id, idOrNull(batch.id), micro(at))
-	if err != nil {
-		return 0, err
-	}
 	var id, colourID int64
+	err := tx.QueryRowContext(ctx, `INSERT INTO piece (name, colour_id, batch_id, added_at) VALUES ($1, $2, $3, $4)
+		ON CONFLICT (name) DO NOTHING RETURNING id`, name, c.id, idOrNull(batch.id), micro(at)).Scan(&id)
+	if !errors.Is(err, sql.ErrNoRows) {
+		return id, err
+	}
 	var batchID sql.NullInt64
 	err = tx.QueryRowContext(ctx, "SELECT id, colour_id, batch_id FROM piece WHERE name = $1", name).Scan(&id, &colourID, &batchID)
 	switch {

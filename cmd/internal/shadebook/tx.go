@@ -70,8 +70,14 @@ func (b *Book) commit(tx *sql.Tx) error {
 	return err
 }
 
-// lock keeps a record from other benches' transactions: strength is UPDATE, or SHARE
-// for what many may do at once. SQLite lets one write at a time anyway.
+// How lock holds a record: alone, or so that others who hold it shared may go on.
+const (
+	alone  = "NO KEY UPDATE" // records that name it may still be stored
+	shared = "SHARE"
+)
+
+// lock keeps a record from other benches that lock it, until the transaction ends.
+// SQLite lets one write at a time anyway.
 func (b *Book) lock(ctx context.Context, tx *sql.Tx, k kind, id int64, strength string) error {
 	if b.engine == sqlite {
 		return nil
