@@ -72,7 +72,7 @@ func runHideAdd(args []string, stdout io.Writer) (int, error) {
 		err = withBook(*address, func(ctx context.Context, b *shadebook.Book) error {
 			added, err := b.AddHide(ctx, h)
 			if err == nil {
-				_, err = fmt.Fprintf(stdout, "%s: added to %s\n", added.Name, b.Where())
+				_, err = fmt.Fprintf(stdout, "%s: added to the shade book\n", added.Name)
 			}
 			return err
 		})
@@ -106,7 +106,7 @@ func runBottleAdd(args []string, stdout io.Writer) (int, error) {
 		err = withBook(*address, func(ctx context.Context, b *shadebook.Book) error {
 			added, err := b.AddBottle(ctx, bottle)
 			if err == nil {
-				_, err = fmt.Fprintf(stdout, "%s: added to %s\n", added.Name, b.Where())
+				_, err = fmt.Fprintf(stdout, "%s: added to the shade book\n", added.Name)
 			}
 			return err
 		})

@@ -3,6 +3,7 @@ package main
 import (
 	"os"
 	"os/exec"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -12,8 +13,9 @@ import (
 const root = "../.."
 
 // TestREADME runs each command of the README's console blocks from the root of
-// the repository and compares what it prints with what the README shows. With
-// UPDATE set it writes what it prints into the README instead.
+// the repository, with one new shade book for all, and compares what it prints with
+// what the README shows. With UPDATE set it writes what it prints into the README
+// instead.
 func TestREADME(t *testing.T) {
 	path := root + "/README.md"
 	text, err := os.ReadFile(path)
@@ -25,6 +27,7 @@ func TestREADME(t *testing.T) {
 	if len(parts) < 3 {
 		t.Fatal("the README shows fewer than two sessions")
 	}
+	t.Setenv(bookEnv, filepath.Join(t.TempDir(), "book.db"))
 	for i, part := range parts[1:] {
 		shown, rest, found := strings.Cut(part, closing)
 		if !found {

@@ -146,9 +146,13 @@ func NewSwatch(s shadebook.Swatch) Swatch {
 	if s.Taken.IsZero() {
 		out.day = "kept " + day(s.Kept)
 	}
+	// What two photos differ by is half each one's own; comparisons have it in their
+	// model, and s.Cov has not.
+	floor := tolerance.SameLight().Floor
+	photo := floor * floor / 2 / float64(max(len(s.Photos), 1))
 	for i := range out.U {
-		out.U[i] = k * math.Sqrt(s.Cov[i][i])
-		out.UOther[i] = k * math.Sqrt(s.Cov[i][i]+s.Print[i][i])
+		out.U[i] = k * math.Sqrt(s.Cov[i][i]+photo)
+		out.UOther[i] = k * math.Sqrt(s.Cov[i][i]+photo+s.Print[i][i])
 	}
 	return out
 }
