@@ -16,7 +16,10 @@ type Sample struct {
 	// common, how far this one moves for one standard uncertainty of it. Readings
 	// that share sources list them in the same order.
 	Shared []colour.LinearRGB
+	Places int // of the hide that this is the mean of; 0 is one
 }
+
+func (s Sample) places() float64 { return float64(max(s.Places, 1)) }
 
 // FromLab returns the sample of a reading given in CIELAB (D65, 2°) with its
 // covariance and shared shifts there, carried over to first order.

@@ -3,29 +3,7 @@ package dye
 import (
 	"fmt"
 	"math"
-
-	"evenhide/colour"
 )
-
-// Options say how strength is read.
-type Options struct {
-	// Floor is the standard uncertainty, in linear reflectance, that each band of
-	// each colour has beyond its own Cov and Shared: what calibrating and
-	// flattening the light leave behind.
-	Floor float64
-	// Model turns the two model terms on: what three bands and the proportion of
-	// Kubelka-Munk leave unexplained.
-	Model   bool
-	Surface Saunderson
-	Weights colour.Weights // of the shade difference
-}
-
-// DefaultOptions returns a floor of 0.002, which is what the darkest step of a
-// good grey ramp is missed by; the model terms; no surface correction, since a
-// camera from above with light from the side sees none; and unit weights.
-func DefaultOptions() Options {
-	return Options{Floor: 0.002, Model: true, Weights: colour.UnitWeights()}
-}
 
 // Strength is how strong a dyeing is, 1 as strong as its reference, and what
 // shade is left over.
@@ -93,7 +71,7 @@ func Relative(hide, reference, sample Sample, opt Options) (Strength, error) {
 	}
 	l := newLine(p.in[0].r, p.in[1].r, opt.Surface)
 	out.Interval = p.interval(l, value, out.U)
-	out.Shade = p.shade(l, value, cov.shade)
+	out.Shade = p.shade(l.on(best.hide), value, cov.shade)
 	return out, nil
 }
 
@@ -102,13 +80,13 @@ type problem struct {
 	space
 	opt     Options
 	in      [3]reading
-	weights bands
+	weights weights
 	dark    bool
 }
 
 func newProblem(hide, reference, sample Sample, opt Options) (*problem, error) {
-	if !(opt.Floor >= 0 && opt.Floor < 1) || !opt.Surface.valid() {
-		return nil, fmt.Errorf("%w: floor %g, surface %+v", ErrReflectance, opt.Floor, opt.Surface)
+	if err := opt.check(); err != nil {
+		return nil, err
 	}
 	p := &problem{space: newSpace(), opt: opt}
 	for i, s := range []struct {
@@ -123,11 +101,12 @@ func newProblem(hide, reference, sample Sample, opt Options) (*problem, error) {
 	h, r := p.in[0], p.in[1]
 	l := newLine(h.r, r.r, opt.Surface)
 	chi2 := 0.0
+	var noise bands
 	for i := range l.dye {
 		// Weighted as at strength 1, where the hide's error cancels: by the
 		// reference alone, so that a darker sample never comes out weaker.
 		slope, fromHide := p.slope(r.r[i]), p.slope(h.r[i])
-		p.weights[i] = 1 / (slope*slope*(r.cov[i][i]+p.in[2].cov[i][i]) + tiny)
+		noise[i] = slope*slope*(r.cov[i][i]+p.in[2].cov[i][i]+2*opt.Offset*opt.Offset) + tiny
 		chi2 += l.dye[i] * l.dye[i] / (slope*slope*r.cov[i][i] + fromHide*fromHide*h.cov[i][i] + tiny)
 	}
 	hideL, refL := p.lightness(h.r), p.lightness(r.r)
@@ -135,6 +114,8 @@ func newProblem(hide, reference, sample Sample, opt Options) (*problem, error) {
 		return nil, fmt.Errorf("%w: L* %.1f against %.1f", ErrReference, refL, hideL)
 	}
 	p.dark = refL < darkL
+	p.weights = newWeights(l.hide, noise, opt.Hide*opt.Hide*(1+1/sample.places()))
+	p.vary(l.hide, [3]Sample{hide, reference, sample})
 	return p, nil
 }
 
@@ -149,11 +130,12 @@ func (p *problem) slope(r float64) float64 {
 	return (1 - 1/(internal*internal)) / 2 * (1 - s.K1) * (1 - s.K2) / (bend * bend)
 }
 
-// outcome is a strength, and by how much the sample's Lab differs from the
-// reference's at that strength; or how far these move.
+// outcome is a strength, by what share the hide under the sample has more K/S, and
+// by how much the sample's Lab differs from the reference's at that strength on that
+// hide; or how far these move.
 type outcome struct {
-	strength float64
-	shade    [3]float64
+	strength, hide float64
+	shade          [3]float64
 }
 
 // solve returns the outcome of three colours in bands.
@@ -163,14 +145,13 @@ func (p *problem) solve(hide, reference, sample bands) outcome {
 	if p.dark {
 		out.strength = l.withLightness(p.space, p.lightness(sample))
 	} else {
-		sum, square := 0.0, 0.0
-		for i, k := range l.dye {
-			added := KS(p.opt.Surface.Internal(sample[i])) - l.hide[i]
-			sum += p.weights[i] * k * added
-			square += p.weights[i] * k * k
+		var added bands
+		for i, r := range sample {
+			added[i] = KS(p.opt.Surface.Internal(r)) - l.hide[i]
 		}
-		out.strength = sum / square
+		out.strength, out.hide = p.weights.solve(l.dye, added)
 	}
+	l = l.on(out.hide)
 	predicted, seen := p.lab(l.at(out.strength)), p.lab(sample)
 	out.shade = [3]float64{seen.L - predicted.L, seen.A - predicted.A, seen.B - predicted.B}
 	return out

@@ -37,16 +37,27 @@ func (p *problem) covariance() spread {
 				continue
 			}
 			for k, d := range in.shared[source] {
-				moved.strength += d * by[i][k].strength
-				for j := range moved.shade {
-					moved.shade[j] += d * by[i][k].shade[j]
-				}
+				moved.add(by[i][k], d)
 			}
+		}
+		total.add(moved, moved, 1)
+	}
+	for k := range by[0] { // the offset, a source of its own in each band
+		var moved outcome
+		for i := range by {
+			moved.add(by[i][k], p.opt.Offset)
 		}
 		total.add(moved, moved, 1)
 	}
 	total.strength = max(0, total.strength) // −1e-20 of a singular covariance
 	return total
+}
+
+func (o *outcome) add(by outcome, weight float64) {
+	o.strength += weight * by.strength
+	for j := range o.shade {
+		o.shade[j] += weight * by.shade[j]
+	}
 }
 
 func (s *spread) add(a, b outcome, weight float64) {

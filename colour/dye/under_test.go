@@ -1,0 +1,114 @@
+package dye
+
+import (
+	"errors"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"evenhide/colour"
+)
+
+// onHide returns the colour of bareHide dyed with the reference's dye at a strength
+// where the hide has more K/S by a share: the law itself, band by band.
+func onHide(reference Sample, strength, share float64) Sample {
+	sp := newSpace()
+	l := newLine(sp.bands(bareHide().RGB), sp.bands(reference.RGB), Saunderson{})
+	return Sample{RGB: sp.rgb(l.on(share).at(strength))}
+}
+
+// Darker hide under a pale dye is not taken for a stronger dye, nor for another one.
+func TestHideUnderADabIsNotDye(t *testing.T) {
+	const (
+		share  = .15
+		left   = 1. / 3 // of the error that such hide makes when it is taken for even
+		strong = 1.1
+	)
+	tan := sampleOf(.52, .26, .09)
+	even := DabOptions()
+	even.Hide = 0
+	one, err := Relative(bareHide(), tan, onHide(tan, strong, share), even)
+	if err != nil {
+		t.Fatal(err)
+	}
+	uneven := even
+	uneven.Hide = share
+	two, err := Relative(bareHide(), tan, onHide(tan, strong, share), uneven)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if math.Abs(two.Value-strong) > left*math.Abs(one.Value-strong) {
+		t.Errorf("strength %.3f, with the hide for even %.3f; %.2f is right", two.Value, one.Value, strong)
+	}
+	if two.Shade.DE > left*one.Shade.DE {
+		t.Errorf("shade left %.2f, with the hide for even %.2f; none is right", two.Shade.DE, one.Shade.DE)
+	}
+	if two.U < one.U {
+		t.Errorf("± %.3f on uneven hide, ± %.3f on even", two.U, one.U)
+	}
+}
+
+// Each reading on a place of hide of its own, all of them under one veil, many
+// photos: the scatter is what the uncertainty says.
+func TestScatterOfDabsIsTheUncertainty(t *testing.T) {
+	const (
+		trials = 1500 // knows a standard deviation to 2 %
+		within = .15  // first order in a bent law
+	)
+	opt := DabOptions()
+	opt.Model = false
+	for name, reference := range dyeings() {
+		for _, c := range []struct {
+			strength float64
+			places   int
+		}{{.8, 1}, {1, 1}, {1, 3}, {1.4, 1}} {
+			r := rand.New(rand.NewPCG(3, uint64(c.places)))
+			sp := newSpace()
+			sum, square := 0.0, 0.0
+			for range trials {
+				var veil bands
+				for i := range veil {
+					veil[i] = opt.Offset * r.NormFloat64()
+				}
+				seen := func(strength float64, places int) Sample {
+					s := onHide(reference, strength, opt.Hide/math.Sqrt(float64(places))*r.NormFloat64())
+					b := sp.bands(s.RGB)
+					for i := range b {
+						b[i] += veil[i] + opt.Floor*r.NormFloat64()
+					}
+					return Sample{RGB: sp.rgb(b), Places: places}
+				}
+				got, err := Relative(seen(0, 1), seen(1, 1), seen(c.strength, c.places), opt)
+				if err != nil {
+					t.Fatal(err)
+				}
+				sum += got.Value
+				square += got.Value * got.Value
+			}
+			sd := math.Sqrt(square/trials - sum*sum/trials/trials)
+			truth := onHide(reference, c.strength, 0)
+			truth.Places = c.places
+			claimed, err := Relative(bareHide(), reference, truth, opt)
+			if err != nil {
+				t.Fatal(err)
+			}
+			near(t, name, claimed.Readings/sd, 1, within)
+		}
+	}
+}
+
+func TestOptionsAreChecked(t *testing.T) {
+	for _, bad := range []Options{{Offset: -1}, {Hide: math.NaN()}, {Hide: 1}} {
+		if _, err := Relative(bareHide(), grey(.1), grey(.1), bad); !errors.Is(err, ErrReflectance) {
+			t.Errorf("%+v: %v", bad, err)
+		}
+	}
+}
+
+// A caller who says that nothing is uncertain still gets a strength.
+func TestNothingUncertain(t *testing.T) {
+	got, err := Relative(bareHide(), grey(.1), grey(.08), Options{Hide: .5, Weights: colour.UnitWeights()})
+	if err != nil || !(got.Value > 1 && got.Value < 1.6) {
+		t.Errorf("strength %g, %v", got.Value, err)
+	}
+}

@@ -1,0 +1,77 @@
+package tolerance
+
+import "fmt"
+
+// The verdicts on a bottle of dye, besides Hold, LookAgain and Retake.
+const (
+	Use        Verdict = "use"
+	Thin       Verdict = "thin"
+	ShakeAgain Verdict = "shake and dab again" // weak: settled, or thinned too far
+)
+
+// BottleLimits are what a bottle must not be off by.
+type BottleLimits struct {
+	Strength float64 // share of the reference's strength, above 0: 0.12 is 12 %
+	Shade    float64 // ΔE00 at equal strength, above 0
+}
+
+// right is the share of a limit by which no two good bottles agree better: inside
+// it a bottle is right.
+const right = 0.25
+
+// JudgeBottle returns the verdict on a bottle by its dab against the reference dab,
+// with its reasons in plain words.
+//
+// The decision is guard-banded at two limits (JCGM 106:2012, 8.3.2): a bottle is
+// used only when the whole interval is inside the limit, and something is done to
+// it only when the whole interval is outside a quarter of it, where bottles are as
+// they should be. A reading that allows both is taken to the nearer one; one that
+// allows neither is too close to call. Shade comes first: no water mends it.
+func JudgeBottle(d Depth, lim BottleLimits) (Verdict, []string) {
+	lo, hi := d.Interval[0], d.Interval[1]
+	strength := fmt.Sprintf("%.0f %% of the reference's strength (%.0f to %.0f %%)", 100*d.Strength, 100*lo, 100*hi)
+	off := stand(d.Shade.DE, d.Shade.Interval, lim.Shade)
+	shade := fmt.Sprintf("off in shade by %.1f at equal strength (%.1f to %.1f)", d.Shade.DE, d.Shade.Interval[0], d.Shade.Interval[1])
+	if off == outside {
+		return Hold, []string{shade + ": " + d.Words, strength}
+	}
+	thick := stand(d.Strength-1, [2]float64{lo - 1, hi - 1}, lim.Strength)
+	weak := stand(1-d.Strength, [2]float64{1 - hi, 1 - lo}, lim.Strength)
+	switch {
+	case off == between:
+		return LookAgain, []string{"too close to call: " + shade, strength}
+	case thick == outside:
+		return Thin, []string{strength}
+	case weak == outside:
+		return ShakeAgain, []string{strength + ": settled, or thinned too far"}
+	case thick == inside && weak == inside:
+		return Use, []string{strength}
+	}
+	return LookAgain, []string{"too close to call: " + strength}
+}
+
+// standing is where a figure stands to a limit.
+type standing int
+
+const (
+	inside standing = iota
+	between
+	outside
+)
+
+// stand says where v stands, known to lie in interval.
+func stand(v float64, interval [2]float64, limit float64) standing {
+	within, beyond := interval[1] <= limit, interval[0] > right*limit
+	switch {
+	case within && beyond:
+		if v > limit*(1+right)/2 {
+			return outside
+		}
+		return inside
+	case within:
+		return inside
+	case beyond:
+		return outside
+	}
+	return between
+}
