@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strings"
 
+	"evenhide/calibrate/refusal"
 	"evenhide/cmd/internal/batch"
 	"evenhide/cmd/internal/check"
 	"evenhide/cmd/internal/picture"
@@ -43,7 +44,7 @@ func (o *checkFlags) byBook(ctx context.Context, b *shadebook.Book, rq check.Req
 	var photos []report.Photo
 	for i, path := range paths {
 		if ctx.Err() != nil {
-			return photos, errors.New("stopped")
+			return photos, refusal.New(ctx.Err(), "the same command again with the photos that are left goes on", "stopped after %d of %d photos", i, len(paths))
 		}
 		var small []byte
 		var drawn error

@@ -39,9 +39,8 @@ const purpose = "evenhide tells how far dyed leather is from its colour's refere
 // goes first, as the verb of a noun that is a command itself.
 func find(all []command, args []string) (*command, []string) {
 	for words := min(2, len(args)); words > 0; words-- {
-		name := strings.Join(args[:words], " ")
 		for _, c := range all {
-			if c.name == name {
+			if slices.Equal(strings.Fields(c.name), args[:words]) {
 				return &c, args[words:]
 			}
 		}

@@ -114,6 +114,9 @@ func (o swatchFlags) keep(ctx context.Context, b *shadebook.Book, rq check.Reque
 	var read []check.Swatch
 	var files []shadebook.PhotoFile
 	for _, path := range photos {
+		if ctx.Err() != nil {
+			return refusal.New(ctx.Err(), "", "stopped: nothing is kept")
+		}
 		file, err := record.PhotoFile(path)
 		if err == nil {
 			err = twice(files, file)
