@@ -30,6 +30,8 @@ func commands() []command {
 		pieceCommands(),
 		materialCommands(),
 		batchCommands(),
+		bookCommands(),
+		bottleCheckCommands(),
 	)
 }
 

@@ -25,13 +25,8 @@ func jsonFlag(fs *pflag.FlagSet) *bool { return fs.Bool("json", false, "") }
 // withBook opens the book at address, or the one that is in use where that is
 // empty, for as long as do takes. An interrupt from the keyboard ends its context.
 func withBook(address string, do func(context.Context, *shadebook.Book) error) (err error) {
-	if address == "" {
-		address = os.Getenv(bookEnv)
-	}
-	if address == "" {
-		if address, err = shadebook.DefaultAddress(); err != nil {
-			return err
-		}
+	if address, err = bookInUse(address); err != nil {
+		return err
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
@@ -44,6 +39,17 @@ func withBook(address string, do func(context.Context, *shadebook.Book) error) (
 		err = closed
 	}
 	return err
+}
+
+// bookInUse returns the address that was given, or that of the book in use.
+func bookInUse(address string) (string, error) {
+	if address == "" {
+		address = os.Getenv(bookEnv)
+	}
+	if address == "" {
+		return shadebook.DefaultAddress()
+	}
+	return address, nil
 }
 
 // oneName returns the name that a command is about.

@@ -36,12 +36,12 @@ type Book struct {
 // when there is none. ErrNotBook, ErrNewer, ErrDamaged, ErrReadOnly, ErrFull,
 // ErrUnreachable, ErrLogin, ErrRefused.
 func Open(ctx context.Context, address string) (*Book, error) {
+	server, err := onServer(address)
+	if err != nil {
+		return nil, err
+	}
 	open := openSQLite
-	if scheme, _, found := strings.Cut(address, "://"); found {
-		if scheme != "postgres" && scheme != "postgresql" {
-			return nil, refusal.New(ErrRefused, "give a file's path, or an address that starts with postgres://",
-				"the book's address has the scheme %q", scheme)
-		}
+	if server {
 		open = openPostgres
 	}
 	b, err := open(ctx, address)
@@ -56,11 +56,43 @@ func Open(ctx context.Context, address string) (*Book, error) {
 	return b, nil
 }
 
+// onServer tells whether an address is that of a PostgreSQL server.
+func onServer(address string) (bool, error) {
+	switch scheme, _, found := strings.Cut(address, "://"); {
+	case !found:
+		return false, nil
+	case scheme == "postgres", scheme == "postgresql":
+		return true, nil
+	default:
+		return false, refusal.New(ErrRefused, "give a file's path, or an address that starts with postgres://",
+			"the book's address has the scheme %q", scheme)
+	}
+}
+
+// Where returns where the book at address is, without a password, and does not open it.
+func Where(address string) (string, error) {
+	server, err := onServer(address)
+	if err != nil {
+		return "", err
+	}
+	if server {
+		cfg, err := parsePostgres(address)
+		if err != nil {
+			return "", err
+		}
+		return whereIs(cfg), nil
+	}
+	return filepath.Abs(address)
+}
+
 // Close closes the book.
 func (b *Book) Close() error { return b.explain(b.db.Close()) }
 
 // Where returns where the book is, without a password.
 func (b *Book) Where() string { return b.where }
+
+// OnServer tells whether the book is on a PostgreSQL server.
+func (b *Book) OnServer() bool { return b.engine == postgres }
 
 // DefaultAddress returns the place of the user's own book, in their data folder.
 func DefaultAddress() (string, error) {

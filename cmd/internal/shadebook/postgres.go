@@ -19,12 +19,21 @@ const (
 	postgresConns  = 4 // a process; a server takes some hundred in all
 )
 
-// openPostgres connects to the database at address.
-func openPostgres(ctx context.Context, address string) (*Book, error) {
+// parsePostgres reads an address.
+func parsePostgres(address string) (*pgx.ConnConfig, error) {
 	cfg, err := pgx.ParseConfig(address)
 	if err != nil { // its text may hold the password
 		return nil, refusal.New(ErrRefused, "write it as postgres://USER@HOST:PORT/DATABASE, with signs such as @ : / % in a password as %40 %3A %2F %25",
 			"the address of the book's server is not understood")
+	}
+	return cfg, nil
+}
+
+// openPostgres connects to the database at address.
+func openPostgres(ctx context.Context, address string) (*Book, error) {
+	cfg, err := parsePostgres(address)
+	if err != nil {
+		return nil, err
 	}
 	if cfg.ConnectTimeout == 0 {
 		cfg.ConnectTimeout = connectTimeout
