@@ -31,7 +31,6 @@ func commands() []command {
 		materialCommands(),
 		batchCommands(),
 		bookCommands(),
-		bottleCheckCommands(),
 	)
 }
 
