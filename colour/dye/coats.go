@@ -37,43 +37,13 @@ func DefaultPrior() Prior {
 	return Prior{[2]float64{math.Log(1.2), math.Log(2)}, [2][2]float64{{.16, 0}, {0, .25}}}
 }
 
-// PriorFrom returns the prior that earlier pieces of the colour make, together
-// with DefaultPrior in the weight of two pieces, so that a few alike are not
-// taken for certainty. The error is ErrCoats for a value that is not above 0.
-func PriorFrom(earlier []BuildUp) (Prior, error) {
-	const assumed = 2.0
-	start := DefaultPrior()
-	n := float64(len(earlier))
-	p := Prior{Mean: [2]float64{assumed * start.Mean[0], assumed * start.Mean[1]}}
-	var logs [][2]float64
-	for _, b := range earlier {
-		if !(b.Full > 0 && b.Rate > 0) || math.IsInf(b.Full+b.Rate, 0) {
-			return Prior{}, fmt.Errorf("%w: an earlier piece has full strength %g, rate %g", ErrCoats, b.Full, b.Rate)
-		}
-		v := [2]float64{math.Log(b.Full), math.Log(b.Rate)}
-		logs = append(logs, v)
-		p.Mean[0] += v[0]
-		p.Mean[1] += v[1]
-	}
-	p.Mean[0] /= n + assumed
-	p.Mean[1] /= n + assumed
-	logs = append(logs, start.Mean, start.Mean)
-	for i := range p.Cov {
-		for j := range p.Cov {
-			sum := assumed * start.Cov[i][j]
-			for _, v := range logs {
-				sum += (v[i] - p.Mean[i]) * (v[j] - p.Mean[j])
-			}
-			p.Cov[i][j] = sum / (n + assumed)
-		}
-	}
-	return p, nil
-}
+// lawSD is by what share of itself a strength may be off the law (standard
+// deviation): coats are laid by hand.
+const lawSD = .04
 
 // Course is a piece's build-up as its readings and the prior make it.
 type Course struct {
 	Likely BuildUp // the most probable
-	Coats  int     // that the piece has
 	grid   []weighted
 }
 
@@ -83,25 +53,19 @@ type weighted struct {
 	p float64
 }
 
-// FitCoats returns the build-up of one piece from its strength after one coat or
-// more, any of them left out, in any order. It weighs a grid of build-ups, four
-// standard deviations of the prior each way, by the prior and the readings.
+// FitCoats returns the build-up of one piece from its strength after each coat, any
+// of them left out, in any order; without readings it is what the prior says. It
+// weighs a grid of build-ups, four standard deviations of the prior each way, by the
+// prior and the readings.
 //
-// The error is ErrCoats for no readings, coats outside 1 to 100, a coat read
-// twice, a strength or U that is not a number above 0, and a prior that is no
-// covariance.
+// The error is ErrCoats for coats outside 1 to 100, a coat read twice, a strength or
+// U that is not a number above 0, and a prior that is no covariance.
 func FitCoats(coats []Coat, prior Prior) (Course, error) {
 	if err := checkCoats(coats, prior); err != nil {
 		return Course{}, err
 	}
 	c := Course{}
-	for _, r := range coats {
-		c.Coats = max(c.Coats, r.N)
-	}
-	const (
-		side, reach = 121, 4.0
-		leastSD     = .02 // the law holds no closer, and the grid is no finer
-	)
+	const side, reach = 81, 4.0
 	// The lower triangle whose square is the covariance.
 	a := math.Sqrt(prior.Cov[0][0])
 	b := prior.Cov[0][1] / a
@@ -114,7 +78,8 @@ func FitCoats(coats []Coat, prior Prior) (Course, error) {
 		build := BuildUp{math.Exp(prior.Mean[0] + a*x), math.Exp(prior.Mean[1] + b*x + d*y)}
 		chi2 := x*x + y*y
 		for _, r := range coats {
-			z := (build.After(r.N) - r.Strength) / max(r.U/2, leastSD)
+			expected := build.After(r.N)
+			z := (expected - r.Strength) / math.Hypot(r.U/2, lawSD*expected)
 			chi2 += z * z
 		}
 		if chi2 < least {
@@ -136,9 +101,6 @@ func FitCoats(coats []Coat, prior Prior) (Course, error) {
 
 func checkCoats(coats []Coat, prior Prior) error {
 	const most = 100 // nobody lays on more
-	if len(coats) == 0 {
-		return fmt.Errorf("%w: no readings", ErrCoats)
-	}
 	seen := map[int]bool{}
 	for _, c := range coats {
 		if c.N < 1 || c.N > most || seen[c.N] {
@@ -154,4 +116,16 @@ func checkCoats(coats []Coat, prior Prior) error {
 		return fmt.Errorf("%w: prior %v", ErrCoats, prior)
 	}
 	return nil
+}
+
+// moments returns the mean and covariance of ln Full and ln Rate.
+func (c Course) moments() (m Prior) {
+	for _, g := range c.grid {
+		m.Mean[0] += g.p * math.Log(g.Full)
+		m.Mean[1] += g.p * math.Log(g.Rate)
+	}
+	for _, g := range c.grid {
+		m.spread(Prior{Mean: [2]float64{math.Log(g.Full), math.Log(g.Rate)}}, g.p)
+	}
+	return m
 }

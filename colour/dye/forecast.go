@@ -17,18 +17,18 @@ type Forecast struct {
 // MostCoats is how many more coats are worth a forecast.
 const MostCoats = 12
 
-// Forecast returns how many more coats bring the strength to low or above, and
-// how likely that coat is to go past high: 0 < low <= high, 0.9 and 1.1 being
-// 10 % either way. The error is ErrCoats.
-func (c Course) Forecast(low, high float64) (Forecast, error) {
-	if !(low > 0 && high >= low) || len(c.grid) == 0 {
-		return Forecast{}, fmt.Errorf("%w: a course and a strength of %g to %g", ErrCoats, low, high)
+// Forecast returns how many more coats than the piece has bring its strength to low
+// or above, and how likely that coat is to go past high: 0 < low <= high, 0.9 and
+// 1.1 being 10 % either way. The error is ErrCoats.
+func (c Course) Forecast(has int, low, high float64) (Forecast, error) {
+	if !(low > 0 && high >= low && has >= 0) || len(c.grid) == 0 {
+		return Forecast{}, fmt.Errorf("%w: a course, %d coats and a strength of %g to %g", ErrCoats, has, low, high)
 	}
 	var arrive [MostCoats + 1]float64
 	out := Forecast{Never: 1}
 	for _, g := range c.grid {
 		for more := range arrive {
-			if s := g.After(c.Coats + more); s >= low {
+			if s := g.After(has + more); s >= low {
 				arrive[more] += g.p
 				out.Never -= g.p
 				if s > high {

@@ -1,0 +1,125 @@
+package dye
+
+import (
+	"errors"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// pieceOf returns the readings of a piece after coats 1 to n, with noise.
+func pieceOf(r *rand.Rand, b BuildUp, n int, u float64) (coats []Coat) {
+	for i := 1; i <= n; i++ {
+		coats = append(coats, Coat{i, max(.01, b.After(i)+u/2*r.NormFloat64()), u})
+	}
+	return coats
+}
+
+// Pieces of one colour that vary by a tenth: the mean and the spread of what is
+// learnt come near theirs, and stay wider for the two pieces that are assumed.
+func TestPriorLearns(t *testing.T) {
+	const (
+		pieces     = 30
+		nearTo     = .1 // of ln Full and ln Rate: 2/32 of the assumed, which is 0.3 away, and noise
+		full, rate = 1.6, 3.0
+		vary       = .1
+	)
+	r := rand.New(rand.NewPCG(4, 4))
+	var earlier [][]Coat
+	for range pieces {
+		earlier = append(earlier, pieceOf(r, BuildUp{full * math.Exp(vary*r.NormFloat64()), rate * math.Exp(vary*r.NormFloat64())}, 5, .03))
+	}
+	p, err := LearnPrior(earlier)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "ln Full", p.Mean[0], math.Log(full), nearTo)
+	near(t, "ln Rate", p.Mean[1], math.Log(rate), nearTo)
+	d := DefaultPrior()
+	for i := range p.Cov {
+		if sd := math.Sqrt(p.Cov[i][i]); sd < vary || sd > .6*math.Sqrt(d.Cov[i][i]) {
+			t.Errorf("standard deviation %d is %.3f; the pieces vary by %.2f, the assumed by %.2f", i, sd, vary, math.Sqrt(d.Cov[i][i]))
+		}
+	}
+	if none, _ := LearnPrior(nil); none != d {
+		t.Errorf("no pieces give %v", none)
+	}
+	if _, err := LearnPrior([][]Coat{{{1, 0, .1}}}); !errors.Is(err, ErrCoats) {
+		t.Errorf("no strength: %v", err)
+	}
+}
+
+// With history the forecast of a new piece is closer than without.
+func TestHistoryHelps(t *testing.T) {
+	const trials, u, better = 150, .1, .8
+	r := rand.New(rand.NewPCG(5, 5))
+	draw := func() BuildUp { return BuildUp{2.2 * math.Exp(.08*r.NormFloat64()), 5 * math.Exp(.08*r.NormFloat64())} }
+	var earlier [][]Coat
+	for range 6 {
+		earlier = append(earlier, pieceOf(r, draw(), 5, u))
+	}
+	learnt, err := LearnPrior(earlier)
+	if err != nil {
+		t.Fatal(err)
+	}
+	off := map[bool]float64{}
+	for range trials {
+		truth := draw()
+		coats := pieceOf(r, truth, 2, u)
+		need := 0
+		for truth.After(2+need) < .9 {
+			need++
+		}
+		for with, prior := range map[bool]Prior{true: learnt, false: DefaultPrior()} {
+			c, err := FitCoats(coats, prior)
+			if err != nil {
+				t.Fatal(err)
+			}
+			f, err := c.Forecast(2, .9, 1.1)
+			if err != nil {
+				t.Fatal(err)
+			}
+			off[with] += math.Abs(float64(f.Likely-need)) / trials
+		}
+	}
+	t.Logf("coats out: %.2f with history, %.2f without", off[true], off[false])
+	if off[true] > better*off[false] {
+		t.Errorf("coats out: %.2f with history, %.2f without", off[true], off[false])
+	}
+}
+
+// Whatever is read, what is learnt is a prior, and the forecast is in order.
+func TestForecastIsInOrder(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		percent := func(what string, lo, hi int) float64 { return float64(rapid.IntRange(lo, hi).Draw(rt, what)) / 100 }
+		read := func(what string) (coats []Coat) {
+			for n := 1; n <= rapid.IntRange(0, 4).Draw(rt, what); n++ {
+				coats = append(coats, Coat{n, percent("strength", 1, 300), percent("u", 1, 100)})
+			}
+			return coats
+		}
+		prior, err := LearnPrior([][]Coat{read("earlier")})
+		if err != nil {
+			rt.Fatal(err)
+		}
+		c, err := FitCoats(read("piece"), prior)
+		if err != nil {
+			rt.Fatal(err)
+		}
+		has, low := rapid.IntRange(0, 6).Draw(rt, "has"), percent("low", 5, 200)
+		f, err := c.Forecast(has, low, 1.2*low)
+		if err != nil {
+			rt.Fatal(err)
+		}
+		if !(0 <= f.Least && f.Least <= f.Likely && f.Likely <= f.Most && f.Most <= MostCoats && f.Never >= 0 && f.Never <= 1 && f.Over >= 0 && f.Over <= 1+rounding) {
+			rt.Fatalf("%+v", f)
+		}
+		// One coat later what is left is one less, or it is there.
+		later, err := c.Forecast(has+1, low, 1.2*low)
+		if err != nil || later.Never > f.Never+rounding {
+			rt.Fatalf("%+v, and with one coat more %+v, %v", f, later, err)
+		}
+	})
+}
