@@ -60,7 +60,7 @@ func (r Run) Check(ctx context.Context, photos []shadebook.PhotoFile) error {
 	if err := group.Wait(); err != nil {
 		return err
 	}
-	if n := int(stored.Load()); n < len(todo) {
+	if n := int(stored.Load()); ctx.Err() != nil {
 		return refusal.New(ctx.Err(), "the same command again goes on with the rest", "stopped after %d of %d photos; they are stored", n, len(todo))
 	}
 	return nil
