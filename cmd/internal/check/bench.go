@@ -139,6 +139,9 @@ func (b *bench) judge(out *report.Photo) error {
 	if err != nil {
 		return err
 	}
+	if hide != nil {
+		out.Hide = &report.BareHide{Lab: report.Triple(hide.Lab)}
+	}
 	ref, err := b.reference()
 	if err != nil {
 		return err

@@ -33,6 +33,9 @@ type Request struct {
 	MaxPixels int // of a photo; 0 is photo's own limit
 	// Measured has the measured L* of a card's steps, by its serial.
 	Measured map[string]card.Measured
+	// Judged, unless nil, is handed each result before it is shown, and may overrule a
+	// verdict by what a photo does not tell.
+	Judged func(*report.Photo) error
 	// Show, unless nil, is handed what a picture of each photo shows.
 	Show func(picture.Subject)
 }
@@ -75,6 +78,9 @@ func (rq Request) fill(path string, out *report.Photo) error {
 	}
 	if err == nil {
 		err = b.judge(out)
+	}
+	if err == nil && rq.Judged != nil {
+		err = rq.Judged(out)
 	}
 	if rq.Show != nil {
 		rq.Show(rq.subject(p.Field, b, out, err))

@@ -109,7 +109,7 @@ func measures(r surface.Reading, d tolerance.Difference, depth *tolerance.Depth,
 		},
 	}
 	if depth != nil {
-		out.Depth = &report.Depth{Strength: depth.Strength, Interval: depth.Interval, ShadeDE00: depth.Shade.DE, Words: depth.Words}
+		out.Depth = &report.Depth{Strength: depth.Strength, Interval: depth.Interval, ShadeDE00: depth.Shade.DE, ShadeInterval: depth.Shade.Interval, Words: depth.Words}
 	}
 	return out
 }

@@ -34,6 +34,7 @@ type Photo struct {
 	Sheet       *Sheet       `json:"sheet"`
 	Calibration *Calibration `json:"calibration"`
 	Reference   *Reference   `json:"reference"`
+	Hide        *BareHide    `json:"hide,omitempty"` // in the card's window
 	Pieces      []Piece      `json:"pieces"`
 	// Kept is the number of the check that the shade book keeps of this photo, and
 	// KeptPieces what the pieces are called there; KeptBefore says that it did so already.
@@ -88,6 +89,11 @@ type Reference struct {
 	SameLight bool   `json:"same_light,omitempty"`
 }
 
+// BareHide is the undyed hide that strengths are told against.
+type BareHide struct {
+	Lab [3]float64 `json:"lab"`
+}
+
 // Where a reference comes from.
 const (
 	InFrame = "in frame"
@@ -131,13 +137,14 @@ type Measures struct {
 }
 
 // Depth is how strongly a piece is dyed, 1 as strongly as its reference, and the
-// ΔE00 that is left at equal strength. It is relative, read from a camera's three
+// ΔE00 that is left at equal strength, each with its 95 % interval. It is relative, read from a camera's three
 // channels, and no strength after ISO 105-Z10.
 type Depth struct {
-	Strength  float64    `json:"strength"`
-	Interval  [2]float64 `json:"interval"`
-	ShadeDE00 float64    `json:"shade_de00"`
-	Words     string     `json:"words"`
+	Strength      float64    `json:"strength"`
+	Interval      [2]float64 `json:"interval"`
+	ShadeDE00     float64    `json:"shade_de00"`
+	ShadeInterval [2]float64 `json:"shade_interval"`
+	Words         string     `json:"words"`
 }
 
 // Blotch is how uneven a piece is.
