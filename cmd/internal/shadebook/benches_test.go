@@ -69,7 +69,7 @@ func workAtBench(address, name, records string) error {
 // error.
 func TestManyBenches(t *testing.T) {
 	each := 1000
-	if testing.Short() {
+	if testing.Short() || underRace { // which does not look into other programs
 		each = 50
 	}
 	onBoth(t, func(t *testing.T, address string) {

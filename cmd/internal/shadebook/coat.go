@@ -73,3 +73,13 @@ func (b *Book) Coats(ctx context.Context, piece string) ([]Coat, error) {
 			WHERE t.piece_id = $1 ORDER BY t.number`, id)
 	})
 }
+
+// CoatedPieces returns the names of a colour's pieces that have coats noted, those
+// added last first, at most so many. ErrNoRecord.
+func (b *Book) CoatedPieces(ctx context.Context, colourName string, most int) ([]string, error) {
+	return named(ctx, b, aColour, colourName, func(ctx context.Context, q querier, id int64) ([]string, error) {
+		return collect(ctx, q, func(row *sql.Rows, name *string) error { return row.Scan(name) },
+			`SELECT p.name FROM piece p WHERE p.colour_id = $1 AND EXISTS (SELECT 1 FROM coat t WHERE t.piece_id = p.id)
+			ORDER BY p.id DESC LIMIT $2`, id, most)
+	})
+}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 )
@@ -17,18 +18,13 @@ func TestServerGoesAndComesBack(t *testing.T) {
 	p, through := startProxy(t, address)
 	b := open(t, through)
 	must(b.AddColour(ctx, "Oxblood", DefaultSettings()))(t)
-	const benches, each = 2, 600
-	stop := make(chan struct{})
-	var away sync.WaitGroup
-	away.Go(func() {
+	const times = 15
+	gone := make(chan struct{})
+	go func() {
+		defer close(gone)
 		r := rand.New(rand.NewPCG(7, 7))
-		for n := 0; ; n++ {
-			select {
-			case <-stop:
-				t.Logf("went away %d times", n)
-				return
-			case <-time.After(time.Duration(100+r.IntN(200)) * time.Millisecond):
-			}
+		for range times {
+			time.Sleep(time.Duration(100+r.IntN(200)) * time.Millisecond)
 			if r.IntN(4) > 0 {
 				p.drop()
 				continue
@@ -37,11 +33,17 @@ func TestServerGoesAndComesBack(t *testing.T) {
 			time.Sleep(time.Duration(r.IntN(400)) * time.Millisecond)
 			p.up(t)
 		}
-	})
+	}()
 	var wg sync.WaitGroup
-	for bench := range benches {
+	var stored atomic.Int64
+	for bench := range 2 {
 		wg.Go(func() {
-			for i := range each {
+			for i := 0; ; i++ {
+				select {
+				case <-gone:
+					return
+				default:
+				}
 				c, e := aCheckOf(fmt.Sprintf("%d-%d", bench, i), "Oxblood", "", 3)
 				got, err := b.AddCheck(ctx, c, e)
 				if err != nil {
@@ -49,16 +51,17 @@ func TestServerGoesAndComesBack(t *testing.T) {
 				} else if got.ID == 0 || got.Pieces[0].PieceID == 0 {
 					t.Errorf("%d-%d: no IDs", bench, i)
 				}
+				stored.Add(1)
 			}
 		})
 	}
 	wg.Wait()
-	close(stop)
-	away.Wait()
+	n := int(stored.Load())
+	t.Logf("%d checks while the server went away %d times", n, times)
 	direct := open(t, address)
-	wantRows(t, direct, "photo_check", benches*each)
-	wantRows(t, direct, "check_piece", 3*benches*each)
-	wantRows(t, direct, "check_evidence", benches*each)
+	wantRows(t, direct, "photo_check", n)
+	wantRows(t, direct, "check_piece", 3*n)
+	wantRows(t, direct, "check_evidence", n)
 }
 
 // The connection breaks at each of the statements of a check in turn, before it or

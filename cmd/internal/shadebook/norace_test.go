@@ -1,0 +1,5 @@
+//go:build !race
+
+package shadebook
+
+const underRace = false
