@@ -31,6 +31,7 @@ func commands() []command {
 		materialCommands(),
 		batchCommands(),
 		bookCommands(),
+		bottleCheckCommands(),
 	)
 }
 

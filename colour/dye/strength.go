@@ -75,6 +75,13 @@ func Relative(hide, reference, sample Sample, opt Options) (Strength, error) {
 	return out, nil
 }
 
+// Distinct returns why no strength can be told against reference on hide, as
+// Relative would, or nil.
+func Distinct(hide, reference Sample, opt Options) error {
+	_, err := newProblem(hide, reference, reference, opt)
+	return err
+}
+
 // problem is a strength to be found: hide, reference and sample in bands.
 type problem struct {
 	space

@@ -26,7 +26,9 @@ const right = 0.25
 // used only when the whole interval is inside the limit, and something is done to
 // it only when the whole interval is outside a quarter of it, where bottles are as
 // they should be. A reading that allows both is taken to the nearer one; one that
-// allows neither is too close to call. Shade comes first: no water mends it.
+// allows neither is too close to call. Shade comes first: no water mends it. A
+// bottle too thick or too weak need not be sure of its shade, as long as that is
+// likelier right than off: it will be checked again.
 func JudgeBottle(d Depth, lim BottleLimits) (Verdict, []string) {
 	lo, hi := d.Interval[0], d.Interval[1]
 	strength := fmt.Sprintf("%.0f %% of the reference's strength (%.0f to %.0f %%)", 100*d.Strength, 100*lo, 100*hi)
@@ -37,18 +39,24 @@ func JudgeBottle(d Depth, lim BottleLimits) (Verdict, []string) {
 	}
 	thick := stand(d.Strength-1, [2]float64{lo - 1, hi - 1}, lim.Strength)
 	weak := stand(1-d.Strength, [2]float64{1 - hi, 1 - lo}, lim.Strength)
+	unsure := []string{"too close to call: " + shade, strength}
 	switch {
-	case off == between:
-		return LookAgain, []string{"too close to call: " + shade, strength}
+	case off == between && d.Shade.DE > middle(lim.Shade):
+		return LookAgain, unsure
 	case thick == outside:
 		return Thin, []string{strength}
 	case weak == outside:
 		return ShakeAgain, []string{strength + ": settled, or thinned too far"}
+	case off == between:
+		return LookAgain, unsure
 	case thick == inside && weak == inside:
 		return Use, []string{strength}
 	}
 	return LookAgain, []string{"too close to call: " + strength}
 }
+
+// middle is as far from where a figure is right as from its limit.
+func middle(limit float64) float64 { return limit * (1 + right) / 2 }
 
 // standing is where a figure stands to a limit.
 type standing int
@@ -64,7 +72,7 @@ func stand(v float64, interval [2]float64, limit float64) standing {
 	within, beyond := interval[1] <= limit, interval[0] > right*limit
 	switch {
 	case within && beyond:
-		if v > limit*(1+right)/2 {
+		if v > middle(limit) {
 			return outside
 		}
 		return inside

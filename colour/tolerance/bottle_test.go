@@ -31,6 +31,8 @@ func TestJudgeBottle(t *testing.T) {
 		{"off in shade", 1, .04, 2, .6, Hold, "off in shade by 2.0 at equal strength (1.4 to 2.6): clearly redder"},
 		{"thick and off in shade", 1.3, .04, 2, .6, Hold, "130 %"},
 		{"shade a little off, surely", 1, .04, .9, .2, Use, "100 %"},
+		{"thick, shade hardly known", 1.3, .04, 1, 1.5, Thin, "130 %"},
+		{"weak, shade perhaps off", .7, .04, 1.5, 1.2, LookAgain, "too close to call: off in shade"},
 		{"shade hardly known", 1, .04, 1, 1.5, LookAgain, "too close to call: off in shade"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -98,15 +98,21 @@ func (b *bench) depth(hide *tolerance.Estimate, ref, seen tolerance.Estimate) *t
 	if hide == nil {
 		return nil
 	}
-	sample := func(e tolerance.Estimate) dye.Sample { return dye.FromLab(e.Lab, e.Cov, e.Shared) }
 	o := dye.DefaultOptions()
 	o.Weights = b.rq.Weights
 	s, err := dye.Relative(sample(*hide), sample(ref), sample(seen), o)
 	if err != nil {
 		return nil // a colour that dye on this hide cannot be: judged by its difference alone
 	}
+	return inDepth(s, o.Weights)
+}
+
+func sample(e tolerance.Estimate) dye.Sample { return dye.FromLab(e.Lab, e.Cov, e.Shared) }
+
+// inDepth returns a strength as it is judged by.
+func inDepth(s dye.Strength, w colour.Weights) *tolerance.Depth {
 	shade := tolerance.Between(tolerance.Estimate{Lab: s.Shade.Predicted},
-		tolerance.Estimate{Lab: s.Shade.Sample, Cov: s.Shade.Cov}, b.rq.Weights, tolerance.Model{})
+		tolerance.Estimate{Lab: s.Shade.Sample, Cov: s.Shade.Cov}, w, tolerance.Model{})
 	words := s.Shade.Words
 	words.Lightness = "" // the strengths are equal: what is left to say is the shade
 	return &tolerance.Depth{Strength: s.Value, Interval: s.Interval, Shade: shade, Words: words.String()}

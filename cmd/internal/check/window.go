@@ -1,6 +1,8 @@
 package check
 
 import (
+	"errors"
+
 	"evenhide/calibrate/card"
 	"evenhide/calibrate/refusal"
 	"evenhide/cmd/internal/report"
@@ -19,6 +21,9 @@ type reference struct {
 	note     string        // what the reader should know of it
 	x, y     float64       // cells: where the light is as the reference has it
 }
+
+// errNoSwatch is that of an empty swatch window.
+var errNoSwatch = errors.New("no swatch")
 
 // leastTiles is what a swatch must have: it is small, and only its mean is wanted.
 const leastTiles = 9
@@ -49,7 +54,7 @@ func (b *bench) reference() (reference, error) {
 		case empty && b.rq.Kept != nil:
 			return b.kept(*b.rq.Kept), nil
 		case empty:
-			return reference{}, refusal.New(nil, nothing, "nothing to compare with: the card's swatch window is empty")
+			return reference{}, refusal.New(errNoSwatch, nothing, "nothing to compare with: the card's swatch window is empty")
 		}
 	case b.rq.Kept != nil:
 		return b.kept(*b.rq.Kept), nil

@@ -1,0 +1,199 @@
+package main
+
+import (
+	"io"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"evenhide/cmd/internal/check"
+	"evenhide/colour"
+	"evenhide/colour/tolerance"
+)
+
+func bottleCheckCommands() []command {
+	return []command{
+		{"bottle check", "PHOTO", "tell from dabs how strong bottles of dye are, and what to do", runBottleCheck},
+		{"bottle ladder", "PHOTO --parts LIST", "tell from dabs at known dilutions how to thin a bottle", runBottleLadder},
+	}
+}
+
+const (
+	bottleCheckUsage = `evenhide bottle check PHOTO [options]
+
+Tells how strong the dye in bottles is from dabs, against a reference dab. Lay the
+reference dab in the card's window swatch, bare hide in its window hide, and a dab
+from each bottle on the sheet, about 30 mm square, close to the card: all of them
+single coats on the same hide, laid alike, dry.
+
+  --strength-tolerance 12  per cent that a bottle must not be off by
+  --shade-tolerance 2      ΔE00 that it must not be off by at equal strength
+  --called NAME[,NAME...]  the bottle of each dab in reading order, or one name for
+                           all; dabs of one bottle are averaged: three on different
+                           places of the hide tell most
+  --ml 250                 what is in hand: how much water for that
+` + dabsUsage + `
+A bottle is used when it is surely off by less than the tolerance, and something is
+done when it is surely off by more than a quarter of it; where both hold, the nearer
+one counts.
+
+  use                      as strong and of the shade of the reference
+  thin                     too strong: so much water for each 100 ml
+  shake and dab again      too weak: settled, or thinned too far
+  hold                     off in shade, which no water mends
+  look again               too close to call
+  retake                   could not be measured
+
+The strength is relative, read from a camera's three channels: it is no strength
+after ISO 105-Z10.
+
+Exit code: 0 every bottle can be used, 1 some needs something else, 2 something
+could not be measured.
+`
+	bottleLadderUsage = `evenhide bottle ladder PHOTO --parts 1,0.75,0.5 [options]
+
+Tells how to thin a bottle from dabs at known dilutions, for a dye whose strength
+does not go with its concentration. Lay them as for evenhide bottle check.
+
+  --parts 1,0.75,0.5       the part of dye in each dab in reading order: 1 as it is in
+                           the bottle, 0.5 with as much water
+  --ml 250                 what is in hand: how much water for that
+` + dabsUsage + `
+Exit code: 0, or 2 when something could not be measured.
+`
+	dabsUsage = `  --card FILE              measured greys of a card, from evenhide card measure
+                           (repeat for more cards)
+  --json                   print the result as JSON
+  --max-megapixels 120     refuse larger photos
+`
+)
+
+// dabFlags are the options that both have, as typed.
+type dabFlags struct {
+	cards             []string
+	ml, maxMegapixels float64
+	json              bool
+}
+
+func (o *dabFlags) add(fs *pflag.FlagSet) {
+	fs.StringArrayVar(&o.cards, "card", nil, "")
+	fs.Float64Var(&o.ml, "ml", 0, "")
+	fs.Float64Var(&o.maxMegapixels, "max-megapixels", 120, "")
+	fs.BoolVar(&o.json, "json", false, "")
+}
+
+// request checks the options and turns them into what is asked for.
+func (o dabFlags) request(fs *pflag.FlagSet) (check.DabRequest, error) {
+	rq := check.DabRequest{ML: o.ml, Request: check.Request{Weights: colour.UnitWeights(), MaxPixels: int(1e6 * o.maxMegapixels)}}
+	if fs.NArg() != 1 {
+		return rq, misuse(fs.Name(), "wanted one photo, found %d", fs.NArg())
+	}
+	if err := aboveNought(fs.Name(), "max-megapixels", o.maxMegapixels); err != nil {
+		return rq, err
+	}
+	const most = 1e6 // ml: a cubic metre
+	if fs.Changed("ml") && !(o.ml > 0 && o.ml <= most) {
+		return rq, misuse(fs.Name(), "--ml %v: wanted a number above 0, at most %.0f", o.ml, most)
+	}
+	var err error
+	rq.Measured, err = readCards(fs.Name(), o.cards)
+	return rq, err
+}
+
+// runBottleCheck is the command bottle check.
+func runBottleCheck(args []string, stdout io.Writer) (int, error) {
+	var o dabFlags
+	fs := newFlags("bottle check")
+	o.add(fs)
+	strength := fs.Float64("strength-tolerance", 12, "")
+	shade := fs.Float64("shade-tolerance", 2, "")
+	called := fs.String("called", "", "")
+	if done, code, err := parse(fs, args, bottleCheckUsage, stdout); done {
+		return code, err
+	}
+	rq, err := o.request(fs)
+	if err == nil {
+		err = aboveNought(fs.Name(), "strength-tolerance", *strength)
+	}
+	if err == nil {
+		err = aboveNought(fs.Name(), "shade-tolerance", *shade)
+	}
+	if err == nil && fs.Changed("called") {
+		rq.Called, err = bottleNames(fs.Name(), *called)
+	}
+	if err != nil {
+		return notMeasured, err
+	}
+	rq.Bottle = tolerance.BottleLimits{Strength: *strength / 100, Shade: *shade}
+	result, err := check.Dabs(fs.Arg(0), rq)
+	if err == nil {
+		err = printListed(stdout, result, o.json)
+	}
+	if err != nil {
+		return notMeasured, err
+	}
+	code := allShip
+	for _, d := range result.Dabs {
+		switch d.Verdict {
+		case tolerance.Use:
+		case tolerance.Retake:
+			return notMeasured, nil
+		default:
+			code = someDoNot
+		}
+	}
+	return code, nil
+}
+
+// bottleNames reads the value of --called.
+func bottleNames(command, text string) ([]string, error) {
+	var names []string
+	for _, name := range strings.Split(text, ",") {
+		if name = strings.TrimSpace(name); name == "" {
+			return nil, misuse(command, "--called %s: a name is empty", text)
+		}
+		names = append(names, name)
+	}
+	return names, nil
+}
+
+// runBottleLadder is the command bottle ladder.
+func runBottleLadder(args []string, stdout io.Writer) (int, error) {
+	var o dabFlags
+	fs := newFlags("bottle ladder")
+	o.add(fs)
+	text := fs.String("parts", "", "")
+	if done, code, err := parse(fs, args, bottleLadderUsage, stdout); done {
+		return code, err
+	}
+	rq, err := o.request(fs)
+	var parts []float64
+	if err == nil {
+		parts, err = dyeParts(fs.Name(), *text)
+	}
+	if err != nil {
+		return notMeasured, err
+	}
+	result, err := check.Ladder(fs.Arg(0), rq, parts)
+	if err == nil {
+		err = printListed(stdout, result, o.json)
+	}
+	return exitOf(err), err
+}
+
+// dyeParts reads the value of --parts.
+func dyeParts(command, text string) ([]float64, error) {
+	if text == "" {
+		return nil, misuse(command, "no --parts: wanted the part of dye in each dab, such as 1,0.75,0.5")
+	}
+	var parts []float64
+	for _, t := range strings.Split(text, ",") {
+		v, err := strconv.ParseFloat(strings.TrimSpace(t), 64)
+		if err != nil || !(v > 0 && v <= 1) {
+			return nil, misuse(command, "--parts %s: %q is no part of dye above 0 and up to 1", text, t)
+		}
+		parts = append(parts, v)
+	}
+	return parts, nil
+}

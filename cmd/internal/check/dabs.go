@@ -1,0 +1,215 @@
+package check
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"evenhide/calibrate/photo"
+	"evenhide/calibrate/refusal"
+	"evenhide/cmd/internal/report"
+	"evenhide/colour"
+	"evenhide/colour/dye"
+	"evenhide/colour/tolerance"
+)
+
+// DabRequest says what is asked of a photo of dabs. The reference dab lies in the
+// card's swatch window and bare hide in its hide window.
+type DabRequest struct {
+	Request
+	Called []string // the bottle of each dab in reading order, or one for all; none: each its own
+	Bottle tolerance.BottleLimits
+	ML     float64 // in hand; 0 when not said
+}
+
+// Dabs checks the bottles whose dabs lie in the photo at path.
+func Dabs(path string, rq DabRequest) (report.Dabs, error) {
+	out := report.Dabs{Version: report.Version, File: path, Dabs: []report.Dab{}}
+	t, p, err := rq.dabTable(path)
+	if err != nil {
+		return out, fmt.Errorf("%s: %w", path, err)
+	}
+	out.Taken, out.Camera, out.Card, out.Calibration = report.Time(p.Taken), p.Camera, t.cardFound(), t.calibration()
+	bottles, err := rq.bottles(t.dabs)
+	if err != nil {
+		return out, fmt.Errorf("%s: %w", path, err)
+	}
+	for _, b := range bottles {
+		out.Dabs = append(out.Dabs, t.bottle(b, rq))
+	}
+	return out, nil
+}
+
+// dabTable is a photo of dabs: what they are held against, and where they lie.
+type dabTable struct {
+	*bench
+	hide tolerance.Estimate
+	ref  reference
+	dabs []piece
+}
+
+// dabTable reads the photo at path as far as its dabs are not looked at yet.
+func (rq Request) dabTable(path string) (*dabTable, *photo.Photo, error) {
+	p, err := photo.Open(path, photo.Limits{MaxPixels: rq.MaxPixels})
+	if err != nil {
+		return nil, nil, err
+	}
+	if err := rq.inside(p); err != nil {
+		return nil, nil, err
+	}
+	p, b, err := rq.benchOf(path, p)
+	if err != nil {
+		return nil, nil, err
+	}
+	t := &dabTable{bench: b}
+	if err := t.windows(); err != nil {
+		return nil, nil, err
+	}
+	t.dabs, err = b.pieces()
+	return t, p, err
+}
+
+// windows reads what lies in the card's windows, and refuses what is no reference.
+func (t *dabTable) windows() error {
+	const lay = "lay the reference dab in the card's window marked swatch and a bare piece of the same hide in the one marked hide"
+	hide, err := t.bench.hide()
+	if err != nil {
+		return err
+	}
+	if t.ref, err = t.reference(); errors.Is(err, errNoSwatch) {
+		return refusal.New(err, lay, "no reference dab: the card's swatch window is empty")
+	}
+	if err != nil {
+		return err
+	}
+	if hide == nil {
+		return refusal.New(nil, lay, "no bare hide: the card's hide window is empty, and strength is told against bare hide")
+	}
+	t.hide = *hide
+	if err := dye.Distinct(sample(t.hide), sample(t.ref.Estimate), t.dyeOptions()); err != nil {
+		return refusal.New(err, lay, "no telling strength: %v", err)
+	}
+	return nil
+}
+
+// bottles returns the dabs of each bottle, under its name.
+func (rq DabRequest) bottles(dabs []piece) ([][]piece, error) {
+	if n := len(rq.Called); n > 1 && n != len(dabs) {
+		return nil, refusal.New(nil, "name the bottle of each dab in reading order, or one bottle for all",
+			"--called names the bottles of %d dabs, and %d lie on the sheet", n, len(dabs))
+	}
+	var out [][]piece
+	for i, d := range dabs {
+		if len(rq.Called) > 0 {
+			d.name = rq.Called[min(i, len(rq.Called)-1)]
+		}
+		k := slices.IndexFunc(out, func(b []piece) bool { return b[0].name == d.name })
+		if k < 0 {
+			k = len(out)
+			out = append(out, nil)
+		}
+		out[k] = append(out[k], d)
+	}
+	return out, nil
+}
+
+// bottle judges one bottle.
+func (t *dabTable) bottle(dabs []piece, rq DabRequest) report.Dab {
+	out := report.Dab{Name: dabs[0].name}
+	for _, d := range dabs {
+		out.Boxes = append(out.Boxes, t.pixels(d.region.Rect))
+	}
+	seen, err := t.mean(dabs)
+	if err != nil {
+		out.Verdict, out.Reasons, out.Hint = tolerance.Retake, []string{err.Error()}, hintFor(err)
+		return out
+	}
+	s, depth, err := t.strength(seen, len(dabs))
+	if err != nil {
+		out.Verdict, out.Reasons, out.Hint = tolerance.Retake, []string{err.Error()}, hintFor(err)
+		return out
+	}
+	out.Strength = strengthOf(depth)
+	out.Verdict, out.Reasons = tolerance.JudgeBottle(*depth, rq.Bottle)
+	switch out.Verdict {
+	case tolerance.Thin:
+		if w, err := dye.Thinning(s); err == nil { // thin is stronger than 1
+			out.Water = report.Water{ML: [2]float64{w.Least, w.Most}, Likely: w.ML}
+		}
+		if rq.ML > 0 {
+			out.InHand = out.Water.For(rq.ML)
+		}
+	case tolerance.LookAgain:
+		out.Hint = "lay three dabs of the bottle on different places of the hide and give all of them its name with --called, come closer, or measure the card (evenhide card measure --help)"
+	}
+	return out
+}
+
+// mean measures the dabs of one bottle: their mean.
+func (t *dabTable) mean(dabs []piece) (tolerance.Estimate, error) {
+	var all []tolerance.Estimate
+	for _, d := range dabs {
+		if len(d.faults) > 0 {
+			return tolerance.Estimate{}, refusal.New(nil, "lay it flat and whole on the sheet, in one even light, and take the photo again", "%s", d.faults[0])
+		}
+		r, err := t.measure(d.region, 0)
+		if err == nil {
+			err = tooMuchLeftOut(r)
+		}
+		if err != nil {
+			return tolerance.Estimate{}, refusal.New(err, retakeHint(err), "%v", err)
+		}
+		e := t.estimate(r)
+		e.Cov = e.Cov.Add(t.cal.LightCov(t.ref.x, t.ref.y, r.X, r.Y, r.Mean))
+		all = append(all, e)
+	}
+	mean := tolerance.Average(all)
+	mean.Shared = slices.Clone(all[0].Shared)
+	for i := range mean.Shared {
+		var sum colour.Lab
+		for _, e := range all {
+			sum = colour.Lab{L: sum.L + e.Shared[i].L, A: sum.A + e.Shared[i].A, B: sum.B + e.Shared[i].B}
+		}
+		n := float64(len(all))
+		mean.Shared[i] = colour.Lab{L: sum.L / n, A: sum.A / n, B: sum.B / n}
+	}
+	return mean, nil
+}
+
+func (t *dabTable) dyeOptions() dye.Options {
+	o := dye.DabOptions()
+	o.Weights = t.rq.Weights
+	return o
+}
+
+// strength returns how strong seen is, the mean of so many dabs, as a maker acts on
+// it.
+func (t *dabTable) strength(seen tolerance.Estimate, dabs int) (dye.Strength, *tolerance.Depth, error) {
+	of := sample(seen)
+	of.Places = dabs
+	s, err := dye.Relative(sample(t.hide), sample(t.ref.Estimate), of, t.dyeOptions())
+	switch {
+	case errors.Is(err, dye.ErrBare):
+		err = refusal.New(err, "lay dye on it, or take bare pieces off the sheet", "%v", err)
+	case errors.Is(err, dye.ErrTooDark):
+		err = refusal.New(err, "check the reference dab in the card's swatch window, or lay the dab from the bottle let down with water", "%v", err)
+	case err != nil:
+		err = refusal.New(err, "take the photo again in even, matt light", "%v", err)
+	}
+	if err != nil {
+		return s, nil, err
+	}
+	return s, inDepth(s, t.rq.Weights), nil
+}
+
+func strengthOf(d *tolerance.Depth) report.Strength {
+	return report.Strength{Strength: d.Strength, Interval: d.Interval, ShadeDE00: d.Shade.DE, ShadeInterval: d.Shade.Interval, Words: d.Words}
+}
+
+func hintFor(err error) string {
+	var refused *refusal.Error
+	if errors.As(err, &refused) {
+		return refused.Hint
+	}
+	return ""
+}

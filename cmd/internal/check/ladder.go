@@ -1,0 +1,68 @@
+package check
+
+import (
+	"errors"
+	"fmt"
+
+	"evenhide/calibrate/refusal"
+	"evenhide/cmd/internal/report"
+	"evenhide/colour/dye"
+)
+
+// Ladder reads the dabs in the photo at path as a ladder of one bottle: each has the
+// part of dye that parts gives, in reading order.
+func Ladder(path string, rq DabRequest, parts []float64) (report.Ladder, error) {
+	out := report.Ladder{Version: report.Version, File: path}
+	fail := func(err error) (report.Ladder, error) { return out, fmt.Errorf("%s: %w", path, err) }
+	t, p, err := rq.dabTable(path)
+	if err != nil {
+		return fail(err)
+	}
+	out.Taken, out.Camera, out.Card, out.Calibration = report.Time(p.Taken), p.Camera, t.cardFound(), t.calibration()
+	if len(parts) != len(t.dabs) {
+		return fail(refusal.New(nil, "give the part of dye of each dab in reading order, 1 for the bottle as it is",
+			"--parts is for %d dabs, and %d lie on the sheet", len(parts), len(t.dabs)))
+	}
+	var rungs []dye.Rung
+	for i, d := range t.dabs {
+		seen, err := t.mean([]piece{d})
+		if err == nil {
+			var s dye.Strength
+			s, depth, e := t.strength(seen, 1)
+			if err = e; err == nil {
+				rungs = append(rungs, dye.Rung{Concentration: parts[i], Strength: s.Value, U: s.U})
+				out.Rungs = append(out.Rungs, report.Rung{Part: parts[i], Strength: strengthOf(depth)})
+			}
+		}
+		if err != nil {
+			return fail(refusal.New(err, hintFor(err), "dab %d, part %g: %v", i+1, parts[i], err))
+		}
+	}
+	ladder, err := dye.NewLadder(rungs)
+	if err != nil {
+		return fail(refusal.New(err, "lay two dabs or more of different dilutions", "%v", err))
+	}
+	w, err := ladder.Thinning()
+	out.Advice = ladderAdvice(err)
+	if err == nil {
+		out.Water = report.Water{ML: [2]float64{w.Least, w.Most}, Likely: w.ML}
+		out.Advice = out.Water.String()
+		if rq.ML > 0 {
+			out.InHand = out.Water.For(rq.ML)
+		}
+	}
+	return out, nil
+}
+
+// ladderAdvice says why there is no water to add.
+func ladderAdvice(err error) string {
+	switch {
+	case errors.Is(err, dye.ErrNotStrong):
+		return "add no water: it is the undiluted dye that is as strong as the reference"
+	case errors.Is(err, dye.ErrOffLadder):
+		return "add no water: no dab is as strong as the reference; shake the bottle and lay the ladder again"
+	case err != nil:
+		return "no telling: the dabs are too uncertain; lay them larger and take the photo closer"
+	}
+	return ""
+}

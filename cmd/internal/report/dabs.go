@@ -1,0 +1,132 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"slices"
+
+	"evenhide/colour/tolerance"
+)
+
+// Dabs is what one photo of dabs tells of the bottles that they are from.
+type Dabs struct {
+	Version     int          `json:"version"`
+	File        string       `json:"file"`
+	Taken       string       `json:"taken"` // RFC 3339, or "" when the photo does not say
+	Camera      string       `json:"camera"`
+	Card        *Card        `json:"card"`
+	Calibration *Calibration `json:"calibration"`
+	Dabs        []Dab        `json:"dabs"`
+}
+
+// Dab is one bottle, by its dab or by several together. What could not be measured
+// has a verdict of retake and no figures.
+type Dab struct {
+	Name string `json:"name"`
+	// Boxes are X, Y, W, H of what was measured of each dab, in pixels of the upright
+	// photo.
+	Boxes [][4]int `json:"boxes"`
+	Strength
+	Verdict tolerance.Verdict `json:"verdict"`
+	Water
+	InHand  *InHand  `json:"in_hand,omitempty"`
+	Reasons []string `json:"reasons"`
+	Hint    string   `json:"hint,omitempty"`
+}
+
+// Strength is how strong a dab is, 1 as strong as the reference dab, and the ΔE00
+// that is left at equal strength. It is relative, read from a camera's three
+// channels, and no strength after ISO 105-Z10.
+type Strength struct {
+	Strength      float64    `json:"strength"`
+	Interval      [2]float64 `json:"interval"`
+	ShadeDE00     float64    `json:"shade_de00"`
+	ShadeInterval [2]float64 `json:"shade_interval"`
+	Words         string     `json:"words"`
+}
+
+// Water is what brings 100 ml of a bottle to the reference's strength, least and
+// most; 0 for what is not to be thinned.
+type Water struct {
+	ML     [2]float64 `json:"water_ml_per_100ml"`
+	Likely float64    `json:"water_ml_per_100ml_likely"`
+}
+
+// InHand is the water for what is left in the bottle.
+type InHand struct {
+	ML     float64    `json:"ml"`
+	Water  [2]float64 `json:"water_ml"`
+	Likely float64    `json:"water_ml_likely"`
+}
+
+// For returns the water for so many millilitres of the bottle.
+func (w Water) For(ml float64) *InHand {
+	return &InHand{ml, [2]float64{w.ML[0] * ml / 100, w.ML[1] * ml / 100}, w.Likely * ml / 100}
+}
+
+func (w Water) String() string {
+	return fmt.Sprintf("add %.0f ml of water to each 100 ml (%.0f to %.0f)", w.Likely, w.ML[0], w.ML[1])
+}
+
+func (h InHand) String() string {
+	return fmt.Sprintf("to the %.6g ml in hand %.0f ml (%.0f to %.0f)", h.ML, h.Likely, h.Water[0], h.Water[1])
+}
+
+// cautions go with every advice to mix.
+const cautions = `  Stir, lay a dab and check again. Do not pour thinned dye back: label it and close it.
+  Gloves on, windows open, read the maker's safety sheet; keep dye off what food touches.`
+
+// WriteText prints d for a maker: a line a bottle, and under it why and what to do.
+func (d Dabs) WriteText(w io.Writer) error {
+	out := newSheet(w)
+	fmt.Fprintf(out, "%s: against the reference dab in the photo\n", d.File)
+	var lines [][]string
+	for _, b := range d.Dabs {
+		lines = append(lines, append([]string{b.Name, string(b.Verdict)}, b.Strength.cells(b.Verdict)...))
+	}
+	table(out, strengthHeadings("dab|verdict"), lines)
+	var hints []string
+	thin := false
+	for _, b := range d.Dabs {
+		if b.Verdict == tolerance.Use {
+			continue
+		}
+		for _, r := range b.Reasons {
+			fmt.Fprintf(out, "  %s: %s\n", oneLine(b.Name), r)
+		}
+		if b.Verdict == tolerance.Thin {
+			thin = true
+			fmt.Fprintf(out, "  %s: %s\n", oneLine(b.Name), b.Water)
+			if b.InHand != nil {
+				fmt.Fprintf(out, "  %s: %s\n", oneLine(b.Name), b.InHand)
+			}
+		}
+		if b.Hint != "" && !slices.Contains(hints, b.Hint) {
+			hints = append(hints, b.Hint)
+		}
+	}
+	for _, h := range hints {
+		writeHint(out, "  ", h)
+	}
+	for _, warning := range d.Calibration.Warnings {
+		fmt.Fprintf(out, "  note: %s\n", warning)
+	}
+	if thin {
+		fmt.Fprintln(out, cautions)
+	}
+	return out.Flush()
+}
+
+func strengthHeadings(before string) string {
+	return before + "|strength|shade left|at equal strength it is"
+}
+
+// cells returns the figures of a line; of what was not judged, none that could be
+// taken for true.
+func (s Strength) cells(v tolerance.Verdict) []string {
+	if v == tolerance.Retake {
+		return []string{"–", "–", "not judged"}
+	}
+	return []string{fmt.Sprintf("%.0f %% (%.0f to %.0f)", 100*s.Strength, 100*s.Interval[0], 100*s.Interval[1]),
+		fmt.Sprintf("%.1f (%.1f to %.1f)", s.ShadeDE00, s.ShadeInterval[0], s.ShadeInterval[1]), s.Words}
+}

@@ -1,0 +1,49 @@
+package report
+
+import (
+	"fmt"
+	"io"
+)
+
+// Ladder is what dabs at known dilutions in one photo tell of a bottle.
+type Ladder struct {
+	Version     int          `json:"version"`
+	File        string       `json:"file"`
+	Taken       string       `json:"taken"`
+	Camera      string       `json:"camera"`
+	Card        *Card        `json:"card"`
+	Calibration *Calibration `json:"calibration"`
+	Rungs       []Rung       `json:"rungs"` // in reading order
+	Water                    // 0 with Advice, which then says why
+	InHand      *InHand      `json:"in_hand,omitempty"`
+	Advice      string       `json:"advice"`
+}
+
+// Rung is one dab of a ladder: Part of its mix is what is in the bottle, the rest is
+// water.
+type Rung struct {
+	Part float64 `json:"part"`
+	Strength
+}
+
+// WriteText prints l for a maker: a line a dab, then the water.
+func (l Ladder) WriteText(w io.Writer) error {
+	out := newSheet(w)
+	fmt.Fprintf(out, "%s: against the reference dab in the photo\n", l.File)
+	var lines [][]string
+	for _, r := range l.Rungs {
+		lines = append(lines, append([]string{fmt.Sprintf("%.4g", r.Part)}, r.cells("")...))
+	}
+	table(out, strengthHeadings("part of dye"), lines)
+	for _, warning := range l.Calibration.Warnings {
+		fmt.Fprintf(out, "  note: %s\n", warning)
+	}
+	fmt.Fprintf(out, "  %s\n", l.Advice)
+	if l.Likely > 0 {
+		if l.InHand != nil {
+			fmt.Fprintf(out, "  %s\n", l.InHand)
+		}
+		fmt.Fprintln(out, cautions)
+	}
+	return out.Flush()
+}
