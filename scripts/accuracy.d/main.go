@@ -21,9 +21,10 @@ func main() {
 // options are the command line.
 type options struct {
 	photos, first, worst int
+	each                 int
 	level, keep, lights  string
 	slice, update        bool
-	readme               bool
+	readme, dyes         bool
 }
 
 func run(args []string) error {
@@ -38,11 +39,16 @@ func run(args []string) error {
 	fs.BoolVar(&o.slice, "slice", false, "the small run of CI, held to what it gave when it was recorded")
 	fs.BoolVar(&o.update, "update", false, "with -slice: record what it gives now")
 	fs.BoolVar(&o.readme, "readme", false, "write the table into the README")
+	fs.BoolVar(&o.dyes, "dyes", false, "photos of dabs, for the strength of bottles")
+	fs.IntVar(&o.each, "each", 1, "with -dyes: dabs of each bottle")
 	if err := fs.Parse(args); err != nil {
 		return err
 	}
 	if o.slice {
 		o.photos, o.first, o.level, o.lights = 5, 1, "hard", scene.D65+","+scene.CoolWhite
+	}
+	if o.dyes {
+		return runDabs(o)
 	}
 	t, err := newTrial(o)
 	if err != nil {
@@ -64,7 +70,8 @@ func run(args []string) error {
 	case o.slice:
 		return compare("scripts/accuracy.d/slice.json", figures, o.update)
 	case o.readme:
-		return writeReadme("README.md", figures, o)
+		return writeTable("README.md", "accuracy", fmt.Sprintf("`scripts/accuracy -photos %d -seed %d -level %s -readme`, %d photos",
+			o.photos, o.first, o.level, o.photos*len(strings.Split(o.lights, ","))), figures)
 	}
 	return nil
 }

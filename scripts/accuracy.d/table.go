@@ -19,7 +19,7 @@ func (f figure) text() (measured, limit string) {
 	measured = strings.TrimSpace(strings.Join(parts, " / ") + " " + f.Unit)
 	parts = nil
 	for _, v := range f.Most {
-		parts = append(parts, fmt.Sprintf("%g", v))
+		parts = append(parts, strings.Replace(fmt.Sprintf("%g", v), "+Inf", "–", 1))
 	}
 	switch most := strings.Join(parts, " / "); {
 	case f.Least > 0 && most != "":
@@ -53,10 +53,10 @@ func printText(w io.Writer, figures []figure) error {
 	return tab.Flush()
 }
 
-const opening, closing = "<!-- accuracy -->\n", "<!-- /accuracy -->"
-
-// writeReadme puts the table between its marks in the README.
-func writeReadme(path string, figures []figure, o options) error {
+// writeTable puts a table, under a line on how it was made, between its marks in the
+// README.
+func writeTable(path, mark, how string, figures []figure) error {
+	opening, closing := "<!-- "+mark+" -->\n", "<!-- /"+mark+" -->"
 	text, err := os.ReadFile(path)
 	if err != nil {
 		return err
@@ -67,7 +67,7 @@ func writeReadme(path string, figures []figure, o options) error {
 		return fmt.Errorf("%s has no place for the table, between %s and %s", path, strings.TrimSpace(opening), closing)
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "`scripts/accuracy -photos %d -seed %d -level %s -readme`, %d photos:\n\n", o.photos, o.first, o.level, o.photos*len(strings.Split(o.lights, ",")))
+	fmt.Fprintf(&b, "%s:\n\n", how)
 	b.WriteString("| figure | measured | wanted | over | worst case |\n| --- | --- | --- | --- | --- |\n")
 	for _, f := range figures {
 		measured, limit := f.text()

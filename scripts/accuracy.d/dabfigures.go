@@ -1,0 +1,143 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"slices"
+	"strings"
+	"sync"
+
+	"golang.org/x/sync/errgroup"
+)
+
+// runDabs measures bottle check on photos of dabs in both worlds.
+func runDabs(o options) error {
+	t, err := newTrial(o)
+	if err != nil {
+		return err
+	}
+	defer t.close()
+	var all []tried
+	var mu sync.Mutex
+	var workers errgroup.Group
+	workers.SetLimit(2)
+	lights := strings.Split(o.lights, ",")
+	for i := range o.photos {
+		for k, light := range lights {
+			for _, w := range []world{proportional, bent} {
+				j := job{light, uint64(o.first + len(lights)*i + k)} // no two photos of one scene
+				workers.Go(func() error {
+					r, err := t.tryDabs(j, w, o.each)
+					mu.Lock()
+					defer mu.Unlock()
+					all = append(all, r...)
+					return err
+				})
+			}
+		}
+	}
+	if err := workers.Wait(); err != nil {
+		return err
+	}
+	slices.SortStableFunc(all, func(a, b tried) int { return strings.Compare(a.String(), b.String()) }) // in no order of goroutines
+	var figures []figure
+	for _, w := range []world{proportional, bent} {
+		figures = append(figures, dabFigures(w, slices.DeleteFunc(slices.Clone(all), func(t tried) bool { return t.world != w }))...)
+	}
+	if err := printText(os.Stdout, figures); err != nil || !o.readme {
+		return err
+	}
+	how := fmt.Sprintf("`scripts/accuracy -dyes -photos %d -seed %d -level %s -each %d -readme`, %d photos in each world",
+		o.photos, o.first, o.level, o.each, o.photos*len(lights))
+	return writeTable("README.md", "dyes", how, figures)
+}
+
+// dabFigures works out what one world shows.
+func dabFigures(w world, all []tried) (out []figure) {
+	const dark = 25 // L*
+	of := func(kinds ...bottleKind) (some []tried) {
+		for _, t := range all {
+			if t.measured() && slices.Contains(kinds, t.kind) {
+				some = append(some, t)
+			}
+		}
+		return some
+	}
+	name := func(text string) string { return string(w) + ": " + text }
+	share := func(text string, most []float64, least float64, some []tried, so func(tried) bool) {
+		f := figure{Name: name(text), Values: []float64{0}, Unit: "%", Most: most, Least: least, N: len(some)}
+		for _, t := range some {
+			if so(t) {
+				f.Values[0] += 100 / float64(f.N)
+			}
+			if so(t) == (most != nil) { // a case that fails
+				f.Worst = t.String()
+			}
+		}
+		if f.N > 0 {
+			out = append(out, f)
+		}
+	}
+	strong := of(normal, thick, spread)
+	for _, g := range []struct {
+		text string
+		most float64
+		in   func(tried) bool
+	}{
+		{"strength of 0.6 to 1.6, L* 25 and up, error mean / 95 %", 6, func(t tried) bool { return t.lightness >= dark }},
+		{"the same, darker, mean / 95 %", 12, func(t tried) bool { return t.lightness < dark }},
+	} {
+		if f := errors95(strong, g.in); f.N > 0 {
+			f.Name, f.Most = name(g.text), []float64{math.Inf(1), g.most}
+			out = append(out, f)
+		}
+	}
+	share("interval holds the strength", []float64{99}, 93, strong, func(t tried) bool {
+		return t.seen.Interval[0] <= t.strength && t.strength <= t.seen.Interval[1]
+	})
+	verdict := func(v string) func(tried) bool { return func(t tried) bool { return t.seen.Verdict == v } }
+	light := func(some []tried) []tried {
+		return slices.DeleteFunc(slices.Clone(some), func(t tried) bool { return t.lightness < dark })
+	}
+	notUse := func(t tried) bool { return t.seen.Verdict != "use" }
+	share("15 % too strong, called thin", nil, 95, of(thick), verdict("thin"))
+	share("the same, L* 25 and up", nil, 0, light(of(thick)), verdict("thin"))
+	share("within 3 %, called anything but use", []float64{2}, 0, of(normal), notUse)
+	share("the same, L* 25 and up", nil, 0, light(of(normal)), notUse)
+	share("2 ΔE00 off in hue, called hold", nil, 95, of(offHue), verdict("hold"))
+	share("the same, L* 25 and up", nil, 0, light(of(offHue)), verdict("hold"))
+	share("2 ΔE00 off in hue, called use", nil, 0, of(offHue), verdict("use"))
+	thinned := slices.DeleteFunc(strong, func(t tried) bool { return t.seen.Verdict != "thin" })
+	within := func(t tried) bool { return math.Abs(t.strength/(1+t.seen.WaterML/100)-1) <= .05 }
+	share("thinned as advised, strength then within 5 %", nil, 95, thinned, within)
+	share("the same, L* 25 and up", nil, 0, light(thinned), within)
+	share("dabs judged", nil, 0, all, tried.measured)
+	return out
+}
+
+// errors95 returns the mean and the 95th percentile of the error of strength in per
+// cent.
+func errors95(all []tried, in func(tried) bool) figure {
+	f := figure{Unit: "%", Values: []float64{0, 0}}
+	var errs []float64
+	worst := 0.0
+	for _, t := range all {
+		if !in(t) {
+			continue
+		}
+		e := 100 * math.Abs(t.seen.Strength/t.strength-1)
+		errs = append(errs, e)
+		f.Values[0] += e
+		if e >= worst {
+			worst, f.Worst = e, t.String()
+		}
+	}
+	if f.N = len(errs); f.N == 0 {
+		return f
+	}
+	slices.Sort(errs)
+	f.Values[0] /= float64(f.N)
+	f.Values[1] = errs[min(f.N*95/100, f.N-1)]
+	return f
+}

@@ -1,0 +1,121 @@
+package main
+
+import (
+	"fmt"
+	"math/rand/v2"
+
+	"evenhide/calibrate/scene"
+)
+
+// world is how dye and hide behave in photos of dabs.
+type world string
+
+const (
+	// proportional: Kubelka-Munk at every wavelength, absorption in proportion to
+	// concentration, one hide alike all over.
+	proportional world = "proportional"
+	// bent: absorption grows with concentration to the power 0.85 to 1, drawn for
+	// each photo, and the hide varies from place to place by 2 L* (RMS).
+	bent world = "bent"
+)
+
+// bottleKind is what a bottle is there to show.
+type bottleKind string
+
+const (
+	normal  bottleKind = "normal"  // strength 0.97 to 1.03
+	thick   bottleKind = "thick"   // 1.15
+	spread  bottleKind = "spread"  // 0.6 to 1.6
+	offHue  bottleKind = "off hue" // by 2 ΔE00, as strong as the reference
+	thinned bottleKind = "thinned" // with the water that was advised
+)
+
+// bottle is what a dab is laid from. Its strength is its concentration over that
+// of the reference.
+type bottle struct {
+	kind     bottleKind
+	strength float64
+	blend    scene.Blend
+}
+
+// dabScene is a photo of dabs below the card: laid as close as a maker does, and
+// else as hard as the other photos.
+type dabScene struct {
+	scene.Scene
+	blend   scene.Blend
+	depth   float64
+	dice    *rand.Rand
+	varies  bool // the hide, from place to place
+	bottles map[string]bottle
+}
+
+// dabScene draws the seed-th photo in the given light, with nothing laid yet.
+func (st *stage) dabScene(seed uint64, light string, w world) *dabScene {
+	d := &dabScene{Scene: st.scene(seed, light), dice: rand.New(rand.NewPCG(seed, 500)), varies: w == bent, bottles: map[string]bottle{}}
+	d.blend, d.depth = d.Items[0].Material.Recipe()
+	d.Items = d.Items[:2] // swatch and hide
+	if w == proportional {
+		d.Law = 1
+	}
+	for i := range d.Items {
+		d.onHide(&d.Items[i].Surface)
+	}
+	return d
+}
+
+func (d *dabScene) between(lo, hi float64) float64 { return lo + (hi-lo)*d.dice.Float64() }
+
+// onHide says on what place of the hide a dab lies. A dab is smaller than the
+// 40 mm over which the hide varies: 1.8 L* between dabs and 0.9 within one are
+// 2.0 together.
+func (d *dabScene) onHide(s *scene.Surface) {
+	s.HideL, s.HideVariation = 0, 0
+	if d.varies {
+		s.HideL, s.HideVariation = 1.8*d.dice.NormFloat64(), .9
+	}
+}
+
+// stock returns the bottles of a photo.
+func (d *dabScene) stock(spectra *scene.Spectra) []bottle {
+	out := []bottle{{normal, d.between(.97, 1.03), d.blend}, {normal, d.between(.97, 1.03), d.blend}, {thick, 1.15, d.blend}}
+	for range 3 {
+		out = append(out, bottle{spread, d.between(.6, 1.6), d.blend})
+	}
+	const away, most = 2.0, 2
+	dyes := scene.Dyes()
+	for _, i := range d.dice.Perm(len(dyes)) {
+		if off, strength, ok := spectra.OffShade(d.blend, d.depth, d.Law, away, dyes[i]); ok && len(out) < 6+most {
+			out = append(out, bottle{offHue, strength, off})
+		}
+	}
+	d.dice.Shuffle(len(out), func(i, j int) { out[i], out[j] = out[j], out[i] })
+	return out
+}
+
+// lay lays each bottle's dabs, that many of one bottle side by side, on pieces of
+// hide of their own, and brings the camera over all.
+func (d *dabScene) lay(bottles []bottle, each int) {
+	const pitch, columns = 38, 4 // mm
+	card := d.Layers[0]
+	top := card.Pose.Y + float64(card.Image.Rect.Dy())*card.MMPerPixel + 8
+	place := func(i int) scene.Pose {
+		return scene.Pose{X: d.Sheet.W/2 + pitch*(float64(i%columns)-1.5), Y: top + pitch*(float64(i/columns)+.5), Angle: d.between(-4, 4)}
+	}
+	n := each * len(bottles)
+	for i := range n {
+		b := bottles[i/each]
+		it := scene.Item{Name: fmt.Sprintf("dab %d", i+1), Kind: scene.Piece, Lift: d.between(1, 3), Pose: place(i),
+			Outline: scene.Rect(d.between(26, 30), d.between(26, 30), d.between(1, 4)), Material: scene.Leather(b.blend, d.depth*b.strength),
+			Surface: scene.Surface{Grain: d.Items[0].Surface.Grain, Blotch: d.between(.1, .7), BlotchSize: d.between(4, 14)}}
+		if d.dice.Float64() < .25 {
+			it.Surface.Slope, it.Surface.SlopeAngle = d.between(.5, 2), d.between(0, 360)
+		}
+		d.onHide(&it.Surface)
+		d.Items = append(d.Items, it)
+		d.bottles[it.Name] = b
+	}
+	rows := (n + columns - 1) / columns
+	d.View.Centre = scene.Point{X: d.Sheet.W / 2, Y: (top + pitch*float64(rows)) / 2}
+	d.View.Across = 200 // the card's width and a little
+	d.Scene = d.Framed()
+}
