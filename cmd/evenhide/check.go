@@ -37,6 +37,8 @@ swatch in the card's window, and says what to do with it.
   --keep                   store the result in the shade book, for --colour
   --called NAME,...        what the pieces are called, in reading order (of one photo);
                            else PHOTO/1, PHOTO/2 and so on
+  --taken "2026-03-10 14:30"   when the photo was taken, where its file does not say or
+                           is wrong: a piece with coats must have been dry by then
   --piece [NAME=]X,Y,W,H   what to judge, instead of what is found (repeat for more)
   --zone NAME=X,Y,W,H      a part to judge on its own (repeat for more)
   --picture FILE           draw what was measured on the photo; .png or .jpg
@@ -65,6 +67,7 @@ type checkFlags struct {
 	kl                         float64
 	maxMegapixels              float64
 	colour, light, called      string
+	taken                      string
 	keep                       bool
 	book                       *string
 	json                       *bool
@@ -92,6 +95,7 @@ func newCheckFlags(fs *pflag.FlagSet) *checkFlags {
 	fs.StringVar(&o.colour, "colour", "", "")
 	fs.StringVar(&o.light, "light", "", "")
 	fs.StringVar(&o.called, "called", "", "")
+	fs.StringVar(&o.taken, "taken", "", "")
 	fs.BoolVar(&o.keep, "keep", false, "")
 	o.book, o.json = bookFlag(fs), jsonFlag(fs)
 	return o

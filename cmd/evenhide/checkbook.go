@@ -5,10 +5,12 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"time"
 
 	"evenhide/calibrate/refusal"
 	"evenhide/cmd/internal/batch"
 	"evenhide/cmd/internal/check"
+	"evenhide/cmd/internal/coats"
 	"evenhide/cmd/internal/picture"
 	"evenhide/cmd/internal/record"
 	"evenhide/cmd/internal/report"
@@ -24,6 +26,10 @@ func (o *checkFlags) suit(photos []string) error {
 		return misuse("check", "--keep, --light and --book go with a colour of the shade book: wanted --colour NAME")
 	case o.called != "" && !o.keep:
 		return misuse("check", "--called names pieces that are stored: wanted --keep")
+	case o.taken != "" && !o.keep:
+		return misuse("check", "--taken says when a photo that is stored was taken: wanted --keep")
+	case o.taken != "" && len(photos) > 1:
+		return misuse("check", "--taken is of one photo, and %d are named", len(photos))
 	case o.called != "" && len(photos) > 1:
 		return misuse("check", "--called names the pieces of one photo, and %d are named", len(photos))
 	}
@@ -40,6 +46,13 @@ func (o *checkFlags) byBook(ctx context.Context, b *shadebook.Book, rq check.Req
 	rq, err = o.against(ctx, b, c, rq)
 	if err != nil {
 		return nil, err
+	}
+	if o.keep {
+		taken, err := o.takenAt()
+		if err != nil {
+			return nil, err
+		}
+		rq.Judged = coats.Guard(ctx, b, c, o.calledNames(), taken)
 	}
 	var photos []report.Photo
 	for i, path := range paths {
@@ -81,6 +94,22 @@ func againstColour(ctx context.Context, b *shadebook.Book, c shadebook.Colour, r
 		return record.Against(rq, c, nil), nil
 	}
 	return rq, err
+}
+
+// takenAt returns when the photo was taken; the zero time where that is not said.
+func (o *checkFlags) takenAt() (time.Time, error) {
+	if o.taken == "" {
+		return time.Time{}, nil
+	}
+	return parseWhen("check", "--taken", o.taken)
+}
+
+// calledNames returns what the pieces are called, nil where that is not said.
+func (o *checkFlags) calledNames() []string {
+	if o.called == "" {
+		return nil
+	}
+	return strings.Split(o.called, ",")
 }
 
 // against is againstColour as far as the options do not say otherwise.
@@ -141,8 +170,8 @@ func storedBefore(ctx context.Context, b *shadebook.Book, c shadebook.Colour, fi
 // after the photo, with the beginning of its hash where another photo of that name
 // is in the book.
 func (o *checkFlags) names(ctx context.Context, b *shadebook.Book, p report.Photo, file shadebook.PhotoFile) (func(int) string, error) {
-	if o.called != "" {
-		names, pieces := strings.Split(o.called, ","), 0
+	if names := o.calledNames(); names != nil {
+		pieces := 0
 		for _, piece := range p.Pieces {
 			if !piece.Zone {
 				pieces++

@@ -16,6 +16,7 @@ func pieceCommands() []command {
 	return []command{
 		{"piece show", "NAME", "show a piece's coats and checks", runPieceShow},
 		{"coat add", "PIECE", "note a coat of dye on a piece", runCoatAdd},
+		{"coat next", "PIECE", "tell how many more coats a piece needs", runCoatNext},
 	}
 }
 

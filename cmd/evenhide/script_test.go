@@ -28,6 +28,6 @@ func TestCommands(t *testing.T) {
 			env.Setenv("SPECTRA", root+"/../../testdata/spectra")
 			return nil
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"paint": paint, "render": render, "dabs": dabs, "stored": stored},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"paint": paint, "render": render, "dabs": dabs, "stored": stored, "dyed": dyed},
 	})
 }

@@ -1,0 +1,94 @@
+// Package coats tells from a piece's coats and kept checks how many more coats it
+// needs, and which photos show it before it was dry.
+package coats
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"time"
+
+	"evenhide/calibrate/refusal"
+	"evenhide/cmd/internal/report"
+	"evenhide/cmd/internal/shadebook"
+	"evenhide/colour/dye"
+	"evenhide/colour/tolerance"
+)
+
+// damp says why a photo may show damp leather, and when it is dry.
+type damp struct {
+	reason string
+	dry    time.Time
+}
+
+func (d *damp) hint() string {
+	return fmt.Sprintf("take the photo again after %s", d.dry.Local().Format("2006-01-02 15:04"))
+}
+
+// before returns the last coat laid before the photo and how many the piece then
+// had; nil and 0 for a bare piece. A coat of which nobody knows when was laid before
+// all photos.
+func before(coats []shadebook.Coat, taken time.Time) (last *shadebook.Coat, has int) {
+	for i, c := range coats {
+		if c.When.After(taken) {
+			continue
+		}
+		has = max(has, c.Number)
+		if last == nil || !c.When.Before(last.When) {
+			last = &coats[i]
+		}
+	}
+	return last, has
+}
+
+// dampAt tells whether a photo was taken before the last coat was dry; nil when not.
+func dampAt(c shadebook.Colour, coats []shadebook.Coat, taken time.Time) *damp {
+	last, _ := before(coats, taken)
+	if last == nil || last.When.IsZero() {
+		return nil
+	}
+	wanted := dye.DryingHours(c.DryingHours, last.Temperature)
+	since := taken.Sub(last.When).Hours()
+	if since >= wanted {
+		return nil
+	}
+	why := fmt.Sprintf("taken %.1f h after coat %d, wanted %.0f h", since, last.Number, wanted)
+	if wanted > c.DryingHours {
+		why += fmt.Sprintf(" at %.4g °C", *last.Temperature)
+	}
+	return &damp{"may be damp; damp leather reads 6 to 10 L* darker: " + why, last.When.Add(time.Duration(wanted * float64(time.Hour)))}
+}
+
+// Guard returns what overrules the verdicts on pieces that may be damp: those called
+// names, in reading order, of a colour. taken, unless zero, is when the photo was
+// taken, whatever its file says; without either a piece with coats is refused.
+func Guard(ctx context.Context, b *shadebook.Book, c shadebook.Colour, names []string, taken time.Time) func(*report.Photo) error {
+	return func(p *report.Photo) error {
+		if !taken.IsZero() {
+			p.Taken = report.Time(taken)
+		}
+		at, _ := time.Parse(time.RFC3339, p.Taken) // zero when nothing says
+		n := 0
+		for i := range p.Pieces {
+			piece := &p.Pieces[i]
+			if piece.Zone || n >= len(names) {
+				continue
+			}
+			n++
+			coats, err := b.Coats(ctx, names[n-1])
+			switch {
+			case errors.Is(err, shadebook.ErrNoRecord) || err == nil && len(coats) == 0:
+				continue
+			case err != nil:
+				return err
+			case at.IsZero():
+				return refusal.New(nil, "say when with --taken \"2026-03-10 14:30\"",
+					"no telling whether %s is dry: the photo does not say when it was taken", names[n-1])
+			}
+			if d := dampAt(c, coats, at); d != nil {
+				piece.Verdict, piece.Reasons, piece.Hint = tolerance.Retake, []string{d.reason}, d.hint()
+			}
+		}
+		return nil
+	}
+}

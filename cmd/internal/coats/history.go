@@ -1,0 +1,115 @@
+package coats
+
+import (
+	"cmp"
+	"context"
+	"encoding/json"
+	"fmt"
+	"slices"
+
+	"evenhide/cmd/internal/report"
+	"evenhide/cmd/internal/shadebook"
+	"evenhide/colour"
+	"evenhide/colour/dye"
+)
+
+// reading is what a kept check tells of a piece after a coat.
+type reading struct {
+	coat            int
+	check           shadebook.Check
+	piece           report.Piece
+	hide, reference colour.Lab
+}
+
+// asCoat returns the strength of the reading for a build-up.
+func (r reading) asCoat() dye.Coat {
+	d := r.piece.Depth
+	return dye.Coat{N: r.coat, Strength: d.Strength, U: (d.Interval[1] - d.Interval[0]) / 2}
+}
+
+// history is what the book tells of a piece.
+type history struct {
+	coats    int       // that it has
+	drying   float64   // hours that its last one takes
+	readings []reading // by coat, of each the newest
+	damp     *damp     // of the newest photo, when it shows the last coat
+	leftOut  []report.CheckLeftOut
+}
+
+// historyOf reads a piece of a colour.
+func historyOf(ctx context.Context, b *shadebook.Book, c shadebook.Colour, piece string) (h history, err error) {
+	coats, err := b.Coats(ctx, piece)
+	if err != nil {
+		return h, err
+	}
+	h.drying = c.DryingHours
+	for _, coat := range coats { // by number
+		h.coats, h.drying = coat.Number, dye.DryingHours(c.DryingHours, coat.Temperature)
+	}
+	checks, err := b.PieceChecks(ctx, piece)
+	if err != nil {
+		return h, err
+	}
+	corrected := map[int64]bool{}
+	for _, k := range checks {
+		corrected[k.Corrects] = true
+	}
+	slices.SortStableFunc(checks, func(a, b shadebook.Check) int { return b.Taken.Compare(a.Taken) })
+	newest := true
+	for _, k := range checks {
+		if corrected[k.ID] {
+			continue
+		}
+		r, why, err := readingOf(ctx, b, c, coats, k, piece)
+		if err != nil {
+			return h, err
+		}
+		if why != "" {
+			h.leftOut = append(h.leftOut, report.CheckLeftOut{Check: k.ID, Reason: why})
+			if _, has := before(coats, k.Taken); newest && has == h.coats {
+				h.damp = dampAt(c, coats, k.Taken)
+			}
+		} else if !slices.ContainsFunc(h.readings, func(newer reading) bool { return newer.coat == r.coat }) {
+			h.readings = append(h.readings, r)
+		}
+		newest = false
+	}
+	slices.SortFunc(h.readings, func(a, b reading) int { return cmp.Compare(a.coat, b.coat) })
+	return h, nil
+}
+
+// readingOf returns what a check tells of a piece, or why it does not count.
+func readingOf(ctx context.Context, b *shadebook.Book, c shadebook.Colour, coats []shadebook.Coat, k shadebook.Check, name string) (r reading, why string, err error) {
+	last, has := before(coats, k.Taken)
+	i := slices.IndexFunc(k.Pieces, func(p shadebook.Judged) bool { return p.Name == name })
+	switch d := dampAt(c, coats, k.Taken); {
+	case k.Taken.IsZero():
+		return r, "the photo does not say when it was taken", nil
+	case last == nil:
+		return r, "taken before the first coat", nil
+	case d != nil:
+		return r, d.reason, nil
+	case k.Pieces[i].Measured == nil:
+		return r, "the piece could not be measured", nil
+	case k.Pieces[i].Measured.Strength == nil:
+		return r, "no strength: no bare hide lay in the card's window, or dye on it does not give this colour", nil
+	}
+	e, err := b.Evidence(ctx, k.ID)
+	if err != nil {
+		return r, "", err
+	}
+	var photo report.Photo
+	if err := json.Unmarshal(e.Result, &photo); err != nil {
+		return r, "", fmt.Errorf("the result of check %d: %w", k.ID, err)
+	}
+	photo.Pieces = slices.DeleteFunc(photo.Pieces, func(p report.Piece) bool { return p.Zone })
+	if n := k.Pieces[i].Number; n <= len(photo.Pieces) && photo.Hide != nil && photo.Reference != nil {
+		r = reading{has, k, photo.Pieces[n-1], lab(photo.Hide.Lab), lab(photo.Reference.Lab)}
+	}
+	if r.piece.Measures == nil || r.piece.Depth == nil || !(r.piece.Depth.Interval[1] > r.piece.Depth.Interval[0]) {
+		return r, "kept without what a forecast needs", nil
+	}
+	return r, "", nil
+}
+
+func lab(v [3]float64) colour.Lab { return colour.Lab{L: v[0], A: v[1], B: v[2]} }
