@@ -40,6 +40,7 @@ func demos() ([]demo, error) {
 		withCard(3, "notebook.jpg", "Fenland tan", "right on the whole, but blotchy", notebook()),
 		withCard(4, "sleeve.jpg", "Harrow brown", "as deep as the swatch, but redder: the wrong drop in the bottle", sleeve()),
 		withCard(5, "bench.jpg", "Samphire green", "four of one batch, the third a coat short", fobs()...),
+		withCard(7, "dabs.jpg", "Harrow brown", "dabs of four bottles: right, too strong, settled, and with oxblood in it", dabs()...),
 		onStrip(6, "strip.jpg", "Brent oxblood", "no card but a strip of six greys; a coat short", strap(118)),
 	}, nil
 }

@@ -72,3 +72,24 @@ func fobs() []scene.Item {
 	}
 	return out
 }
+
+// dabs are four dabs on pieces of the same hide: of a bottle as it should be, one
+// too strong, one that has settled and one with a drop of oxblood in it.
+func dabs() []scene.Item {
+	reddish := pure("Harrow brown")
+	red := pure("Brent oxblood")[0]
+	red.Amount = .22
+	reddish[0].Amount = .86
+	reddish = append(reddish, red)
+	var out []scene.Item
+	for i, d := range []struct {
+		blend    scene.Blend
+		strength float64
+	}{{pure("Harrow brown"), .99}, {pure("Harrow brown"), 1.25}, {pure("Harrow brown"), .78}, {reddish, 1}} {
+		out = append(out, scene.Item{Name: fmt.Sprintf("dab %d", i+1), Kind: scene.Piece, Outline: scene.Rect(31, 29, 1.5), Lift: 1.6,
+			Pose:     scene.Pose{X: 84 + 43*float64(i), Y: 102 + 2*float64(i%2), Angle: []float64{-3, 2, -1, 4}[i]},
+			Material: scene.Leather(d.blend, d.strength),
+			Surface:  scene.Surface{Grain: .045, Blotch: .3, BlotchSize: 11}})
+	}
+	return out
+}
