@@ -3,6 +3,9 @@ package dye
 import (
 	"errors"
 	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/mat"
 
 	"evenhide/colour"
 )
@@ -10,116 +13,183 @@ import (
 var (
 	// ErrSameDye: one dye given twice, by name or by colour.
 	ErrSameDye = errors.New("the same dye twice")
-	// ErrParts: a blend without parts, or with a part below 1.
+	// ErrParts: a blend without parts, or with a part below 0.
 	ErrParts = errors.New("not a blend")
 )
 
-const (
-	// MostParts is the most whole parts of a blend, water included: a dozen is
-	// what a maker counts out (common practice, no source).
-	MostParts = 12
-	// MostBottles is how many bottles Propose looks through.
-	MostBottles = 24
-	// mostDyes is the most dyes in one blend; three bands tell no more apart.
-	mostDyes = 3
-)
+// MostBottles is how many bottles a palette has.
+const MostBottles = 24
 
-// Bottle is a dye by the colour that it gives the hide undiluted.
-type Bottle struct {
-	Name string
-	RGB  colour.LinearRGB // working space, 1,1,1 a perfect white
-}
-
-// Part is a dye of a blend and its whole parts.
-type Part struct {
-	Name string
-	N    int
-}
-
-// Proposal is a blend in whole parts, and what it is predicted to give.
-type Proposal struct {
-	Parts     []Part
-	Water     int        // parts
-	Predicted colour.Lab // D65, 2°
-	DE        float64    // ΔE00 of Predicted from the target
-	Words     colour.Words
-}
-
-// palette is a hide and bottles in K/S.
-type palette struct {
-	space
-	hide    bands
+// Palette is bare hide and the bottles that can be mixed on it.
+type Palette struct {
+	eye
 	bottles []Bottle
-	dyes    []bands // what each adds
+	hide    spectrum
+	dyes    []added
+	plain   []spectrum // K/S that each adds undiluted
+	laws    []float64  // exponents
+	loads   []float64  // how much of each is dye: all of a bottle
 }
 
-func newPalette(hide colour.LinearRGB, bottles []Bottle) (*palette, error) {
-	p := &palette{space: newSpace(), bottles: bottles}
+// NewPalette works out what each bottle adds to the K/S of hide from the colours of
+// its dabs.
+//
+// The error is ErrParts for no bottles, over MostBottles, one without dabs, or a dab
+// of a part outside 0 to 1; ErrSameDye for a name given twice and for two dyes that
+// cannot be told apart by colour; ErrReference for a dab as pale as its hide; or
+// ErrReflectance for a colour that no dye gives hide.
+func NewPalette(hide colour.Lab, bottles []Bottle) (*Palette, error) {
+	p := &Palette{eye: newEye(), bottles: bottles}
 	if len(bottles) == 0 || len(bottles) > MostBottles {
 		return nil, fmt.Errorf("%w: %d bottles, 1 to %d wanted", ErrParts, len(bottles), MostBottles)
 	}
-	h, err := p.checked("the hide", hide, Saunderson{})
-	if err != nil {
+	var err error
+	if p.hide, err = p.hideOf(hide); err != nil {
 		return nil, err
 	}
 	for i, b := range bottles {
-		r, err := p.checked(b.Name, b.RGB, Saunderson{})
+		if err := b.check(); err != nil {
+			return nil, err
+		}
+		if err := b.unlike(bottles[:i]); err != nil {
+			return nil, err
+		}
+		d, err := p.dyeOf(b, anyDye())
 		if err != nil {
 			return nil, err
 		}
-		if p.lightness(r) >= p.lightness(h) {
-			return nil, fmt.Errorf("%w: %s", ErrReference, b.Name)
-		}
-		for _, other := range bottles[:i] {
-			if other.Name == b.Name || other.RGB == b.RGB {
-				return nil, fmt.Errorf("%w: %s and %s", ErrSameDye, other.Name, b.Name)
-			}
-		}
-		l := newLine(h, r, Saunderson{})
-		p.hide = l.hide
-		p.dyes = append(p.dyes, l.dye)
+		p.add(d, 1)
 	}
 	return p, nil
 }
 
-// at returns the colour of the bottles in the given amounts, as fractions.
-func (p *palette) at(amount func(i int) float64, which []int) colour.Lab {
-	l := line{hide: p.hide}
-	for _, i := range which {
-		a := amount(i)
-		for k := range l.dye {
-			l.dye[k] += a * p.dyes[i][k]
-		}
+// add adds a dye; load is how much of what it is poured from is dye.
+func (p *Palette) add(d added, load float64) {
+	var plain spectrum
+	for k := range plain {
+		plain[k] = math.Exp(d.mean[k])
 	}
-	return p.lab(l.at(1))
+	p.dyes, p.plain, p.laws, p.loads = append(p.dyes, d), append(p.plain, plain), append(p.laws, d.law()), append(p.loads, load)
 }
 
-// Mix returns the colour, in CIELAB (D65, 2°), that a blend of whole parts gives
-// the hide: each bottle's share of the parts, water among them, of what it adds
-// to K/S undiluted. parts has one number for each bottle, 0 for none of it.
-//
-// The error is ErrParts for a number below 0 and for no dye at all, ErrSameDye,
-// ErrReference for a bottle that does not darken the hide, or ErrReflectance.
-func Mix(hide colour.LinearRGB, bottles []Bottle, parts []int, water int) (colour.Lab, error) {
-	p, err := newPalette(hide, bottles)
+// leastApart is the ΔE00 below which two readings may be of one colour.
+const leastApart = 1
+
+func (b Bottle) check() error {
+	if len(b.Dabs) == 0 {
+		return fmt.Errorf("%w: no dab of %s", ErrParts, b.Name)
+	}
+	for _, d := range b.Dabs {
+		if !(d.Part > 0 && d.Part <= 1) {
+			return fmt.Errorf("%w: a dab of %s with %g parts of dye in one", ErrParts, b.Name, d.Part)
+		}
+		if d.Lab.L >= d.Hide.L || colour.DeltaE2000(d.Hide, d.Lab, colour.UnitWeights()) < leastApart {
+			return fmt.Errorf("%w: %s", ErrReference, b.Name)
+		}
+	}
+	return nil
+}
+
+// unlike refuses a bottle that is among others already.
+func (b Bottle) unlike(others []Bottle) error {
+	for _, o := range others {
+		if o.Name == b.Name || o.Dabs[0].Part == b.Dabs[0].Part && colour.DeltaE2000(o.Dabs[0].Lab, b.Dabs[0].Lab, colour.UnitWeights()) < leastApart {
+			return fmt.Errorf("%w: %s and %s", ErrSameDye, o.Name, b.Name)
+		}
+	}
+	return nil
+}
+
+// Prediction is the colour that a blend is expected to give the hide.
+type Prediction struct {
+	Lab colour.Lab    // D65, 2°
+	Cov colour.Matrix // what the dabs leave open of it
+}
+
+// Mix returns what a blend in parts gives: one number for each bottle, 0 for none
+// of it, and the water. ErrParts.
+func (p *Palette) Mix(parts []float64, water float64) (Prediction, error) {
+	amounts, err := p.amounts(parts, water)
 	if err != nil {
-		return colour.Lab{}, err
+		return Prediction{}, err
 	}
-	if len(parts) != len(bottles) || water < 0 {
-		return colour.Lab{}, fmt.Errorf("%w: %d numbers for %d bottles, %d water", ErrParts, len(parts), len(bottles), water)
-	}
-	total, which := float64(water), []int(nil)
+	return p.predict(amounts), nil
+}
+
+// amounts returns each bottle's share of a blend.
+func (p *Palette) amounts(parts []float64, water float64) ([]float64, error) {
+	dye := 0.0
 	for i, n := range parts {
-		if n < 0 {
-			return colour.Lab{}, fmt.Errorf("%w: %d parts of %s", ErrParts, n, bottles[i].Name)
+		if !(n >= 0) {
+			return nil, fmt.Errorf("%w: %g parts of %s", ErrParts, n, p.bottles[i].Name)
 		}
-		if n > 0 {
-			total += float64(n)
-			which = append(which, i)
+		dye += n
+	}
+	total := dye + water
+	if len(parts) != len(p.bottles) || !(water >= 0) || !(dye > 0) || math.IsInf(total, 0) {
+		return nil, fmt.Errorf("%w: %v of %d bottles, %g of water", ErrParts, parts, len(p.bottles), water)
+	}
+	out := make([]float64, len(parts))
+	for i, n := range parts {
+		out[i] = n / total
+	}
+	return out, nil
+}
+
+// blended returns the K/S of a blend on the hide: K/S adds, and all dye in it
+// together grows by the mean exponent of what is in it.
+func (p *Palette) blended(amounts []float64) spectrum {
+	dye, law := 0.0, 0.0
+	for i, a := range amounts {
+		dye += a * p.loads[i]
+		law += a * p.loads[i] * p.laws[i]
+	}
+	ks := p.hide
+	if dye == 0 {
+		return ks
+	}
+	gain := math.Pow(dye, law/dye-1)
+	for i, a := range amounts {
+		if a > 0 {
+			for k, v := range p.plain[i] {
+				ks[k] += gain * a * v
+			}
 		}
 	}
-	if which == nil {
-		return colour.Lab{}, fmt.Errorf("%w: no part of any dye", ErrParts)
+	return ks
+}
+
+func (p *Palette) at(amounts []float64) colour.Lab {
+	ks := p.blended(amounts)
+	return p.lab(&ks)
+}
+
+// predict returns the colour of a blend with its uncertainty, propagated from what is
+// known of each dye to first order.
+func (p *Palette) predict(amounts []float64) Prediction {
+	out := Prediction{Lab: p.at(amounts)}
+	for i, a := range amounts {
+		if a == 0 {
+			continue
+		}
+		one := *p
+		one.plain, one.laws = append([]spectrum(nil), p.plain...), append([]float64(nil), p.laws...)
+		f := func(x []float64) []float64 {
+			for k := range one.plain[i] {
+				one.plain[i][k] = math.Exp(x[k])
+			}
+			one.laws[i] = math.Exp(x[samples])
+			return triple(one.at(amounts))
+		}
+		slope := derivative(f, append([]float64(nil), p.dyes[i].mean...), triple(out.Lab))
+		var side, cov mat.Dense
+		side.Mul(slope, p.dyes[i].cov)
+		cov.Mul(&side, slope.T())
+		for k := range out.Cov {
+			for m := range out.Cov {
+				out.Cov[k][m] += cov.At(k, m)
+			}
+		}
 	}
-	return p.at(func(i int) float64 { return float64(parts[i]) / total }, which), nil
+	return out
 }

@@ -7,218 +7,199 @@ import (
 	"slices"
 	"testing"
 
-	"gonum.org/v1/gonum/mat"
 	"pgregory.net/rapid"
 
 	"evenhide/colour"
 )
 
-// By hand. Unbounded, x = (2, -1) solves it; held at 0, the second leaves the
-// first to (1·1 + 1·2)/(1² + 1²) = 1.5... of rows (1,1), (1,0).
-func TestNonNegativeByHand(t *testing.T) {
-	a := mat.NewDense(2, 2, []float64{1, 1, 1, 0})
-	x := nonNegative(a, mat.NewVecDense(2, []float64{1, 2}))
-	near(t, "first", x[0], 1.5, rounding)
-	near(t, "second", x[1], 0, 0)
-	x = nonNegative(a, mat.NewVecDense(2, []float64{3, 2}))
-	near(t, "inside, first", x[0], 2, rounding)
-	near(t, "inside, second", x[1], 1, rounding)
-	x = nonNegative(a, mat.NewVecDense(2, []float64{-1, -2}))
-	near(t, "all out", x[0]+x[1], 0, 0)
+// hideLab is bare hide; testBottles are four dyes on it, by one dab each.
+func hideLab() colour.Lab { return colour.Lab{L: 70, A: 10, B: 24} }
+
+func testBottles() []Bottle {
+	dab := func(l, a, b float64) []Dab {
+		return []Dab{{Part: 1, Lab: colour.Lab{L: l, A: a, B: b}, Hide: hideLab()}}
+	}
+	return []Bottle{{"tan", dab(55, 18, 40)}, {"oxblood", dab(32, 38, 20)}, {"navy", dab(24, 2, -10)}, {"green", dab(42, -14, 20)}}
 }
 
-// What marks the solution (Karush, Kuhn, Tucker): nothing negative, no way down
-// along a column that is at 0, and level along the others. Hence it is never
-// worse than the best single column.
-func TestNonNegativeIsLeast(t *testing.T) {
-	rapid.Check(t, func(rt *rapid.T) {
-		n := rapid.IntRange(1, 7).Draw(rt, "n")
-		value := rapid.Map(rapid.IntRange(-200, 500), func(i int) float64 { return float64(i) / 100 }) // 1e-10 among 1s is not a dab
-		a, b := mat.NewDense(4, n, nil), mat.NewVecDense(4, nil)
-		for i := range 4 {
-			b.SetVec(i, value.Draw(rt, "b"))
-			for j := range n {
-				a.Set(i, j, value.Draw(rt, "a"))
-			}
-		}
-		x := nonNegative(a, b)
-		misfit := func(x []float64) float64 {
-			var r mat.VecDense
-			r.MulVec(a, mat.NewVecDense(n, x))
-			r.SubVec(b, &r)
-			return mat.Norm(&r, 2)
-		}
-		const float = 1e-6
-		var rest, down mat.VecDense
-		rest.MulVec(a, mat.NewVecDense(n, x))
-		rest.SubVec(b, &rest)
-		down.MulVec(a.T(), &rest)
-		for j := range x {
-			if w := down.AtVec(j); w > float || x[j] > 0 && w < -float {
-				rt.Fatalf("%v: the misfit still falls along %d by %g", x, j, w)
-			}
-			if x[j] < 0 || math.IsNaN(x[j]) {
-				rt.Fatalf("%v", x)
-			}
-			alone := make([]float64, n)
-			col := a.ColView(j)
-			if square := mat.Dot(col, col); square > 1e-9 {
-				alone[j] = max(0, mat.Dot(col, b)/square)
-			}
-			if misfit(x) > misfit(alone)+float {
-				rt.Fatalf("%v misses by %g, %v by %g", x, misfit(x), alone, misfit(alone))
-			}
-		}
-	})
-}
-
-func bottles() []Bottle {
-	return []Bottle{{"tan", dyeOn(.3, .9, 3)}, {"oxblood", dyeOn(.3, 6, 4)}, {"navy", dyeOn(12, 6, .8)}, {"green", dyeOn(5, .6, 4)}}
-}
-
-// dyeOn returns the hide with so much K/S added in each band.
-func dyeOn(r, g, b float64) colour.LinearRGB {
-	s := newSpace()
-	l := newLine(s.bands(bareHide().RGB), s.bands(bareHide().RGB), Saunderson{})
-	l.dye = bands{r, g, b}
-	return s.rgb(l.at(1))
-}
-
-// Half of each dye and half of both with as much water: K/S adds, so the bands
-// are known without mixing. Dyeing with itself thinned is its own line.
-func TestMixAdds(t *testing.T) {
-	bs := bottles()[:2]
-	got, err := Mix(bareHide().RGB, bs, []int{1, 1}, 2)
+func testPalette(t testing.TB) *Palette {
+	t.Helper()
+	p, err := NewPalette(hideLab(), testBottles())
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := labOf(dyeOn(.25*(.3+.3), .25*(.9+6), .25*(3+4)))
-	near(t, "ΔE", colour.DeltaE76(got, want), 0, rounding)
-	thin, _ := Mix(bareHide().RGB, bs, []int{0, 2}, 1)
-	line, _ := AtStrength(bareHide().RGB, bs[1].RGB, 2./3)
-	near(t, "own line", colour.DeltaE76(thin, labOf(line)), 0, rounding)
+	return p
+}
+
+// A bottle alone is its own dab, as closely as the reading is trusted.
+func TestPaletteGivesTheDabsBack(t *testing.T) {
+	p := testPalette(t)
+	for i, b := range testBottles() {
+		parts := make([]float64, 4)
+		parts[i] = 1
+		got, err := p.Mix(parts, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		const trusted = 2 * readingSD
+		near(t, b.Name, colour.DeltaE76(got.Lab, b.Dabs[0].Lab), 0, trusted)
+		for k := range 3 {
+			if v := got.Cov[k][k]; !(v > 0 && v < 1) {
+				t.Errorf("%s: variance %g", b.Name, v)
+			}
+		}
+	}
+}
+
+// Parts are shares: of 1 and 1 and 2 of water a quarter of each adds to K/S, times
+// what half as much dye gains by the mean exponent (for exponents of 1, nothing).
+func TestMixAdds(t *testing.T) {
+	p := testPalette(t)
+	p.laws = []float64{1, .8, 1, 1}
+	var want spectrum
+	for k, h := range p.hide {
+		want[k] = h + math.Pow(.5, .9-1)*(.25*p.plain[0][k]+.25*p.plain[1][k])
+	}
+	got, err := p.Mix([]float64{1, 1, 0, 0}, 2)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "ΔE", colour.DeltaE76(got.Lab, p.lab(&want)), 0, rounding)
+}
+
+// A dab let down with water tells how K/S grows with concentration.
+func TestSecondDabTellsTheExponent(t *testing.T) {
+	p := testPalette(t)
+	bs := testBottles()[1:2]
+	for _, law := range []float64{.85, 1, 1.1} {
+		ks := p.hide
+		for k := range ks {
+			ks[k] += math.Pow(.4, law) * p.plain[1][k]
+		}
+		two := []Bottle{{bs[0].Name, append(slices.Clone(bs[0].Dabs), Dab{Part: .4, Lab: p.lab(&ks), Hide: hideLab()})}}
+		q, err := NewPalette(hideLab(), two)
+		if err != nil {
+			t.Fatal(err)
+		}
+		const drawn = .06 // towards 1 and by what the reading is not trusted
+		near(t, "exponent", q.laws[0], law, drawn)
+	}
 }
 
 func TestProposeFindsTheBlend(t *testing.T) {
-	for _, parts := range [][]int{{0, 0, 1, 0}, {3, 1, 0, 0}, {0, 2, 1, 4}, {1, 7, 0, 4}} {
+	p := testPalette(t)
+	for _, parts := range [][]float64{{0, 0, 1, 0}, {3, 1, 0, 0}, {0, 2, 1, 4}, {1, 7, 0, 4}} {
 		t.Run(fmt.Sprint(parts), func(t *testing.T) {
-			bs, total, k := bottles(), 0.0, bands{}
-			p, err := newPalette(bareHide().RGB, bs)
+			want, err := p.Mix(parts, 2)
 			if err != nil {
 				t.Fatal(err)
 			}
-			dyes := 0
-			for i, n := range parts {
-				total += float64(n)
-				dyes += min(n, 1)
-				for c := range k {
-					k[c] += float64(n) * p.dyes[i][c]
-				}
-			}
-			got, nearest, err := Propose(bareHide().RGB, dyeOn(k[0]/total, k[1]/total, k[2]/total), bs, colour.UnitWeights())
-			if err != nil {
-				t.Fatal(err)
-			}
-			// The fewest dyes first and each closer by 0.3; the true blend last,
-			// unless fewer dyes come within 0.3 of it.
-			last := got[len(got)-1]
-			if last.DE > worthADye || len(last.Parts) > dyes || len(got) > 3 {
+			got, nearest := p.Propose(want.Lab, colour.Weights{})
+			if len(got) == 0 || got[0].DE > nearEnough {
 				t.Errorf("%+v", got)
 			}
-			for i := 1; i < len(got); i++ {
-				if len(got[i].Parts) <= len(got[i-1].Parts) || got[i].DE >= got[i-1].DE-worthADye {
-					t.Errorf("%+v after %+v", got[i], got[i-1])
-				}
-			}
-			const exact = 1e-3 // the search stops at steps of 1e-5
+			const exact = .05 // the search stops at steps of 1e-4
 			near(t, "nearest", nearest.DE, 0, exact)
 		})
 	}
 }
 
 func TestOutOfReach(t *testing.T) {
-	// Twice as deep as the bottle is: no water, and still too light.
-	got, nearest, err := Propose(bareHide().RGB, dyeOn(24, 12, 1.6), bottles(), colour.UnitWeights())
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got[0].Water != 0 || got[0].Parts[0] != (Part{"navy", 1}) || got[0].DE < 2 || nearest.DE < 2 {
+	// Darker than any of the bottles: no water, and still too light.
+	got, nearest := testPalette(t).Propose(colour.Lab{L: 12, A: 1, B: -6}, colour.Weights{})
+	if got[0].Water != 0 || got[0].DE < 2 || nearest.DE < 2 || nearest.Words.Lightness == "" {
 		t.Errorf("%+v, nearest %+v", got, nearest)
-	}
-	if sum := nearest.Amounts[0] + nearest.Amounts[1] + nearest.Amounts[2] + nearest.Amounts[3]; sum > 1+rounding || sum < .99 {
-		t.Errorf("amounts %v", nearest.Amounts)
 	}
 }
 
-// Any target: whole parts of at least 1 and at most twelve together, no blend
-// worse than a single dye, and the amounts within 0 to 1.
+// Any target: at most three blends, the fewest dyes first, of whole parts from one to
+// twelve, none closer than the nearest amounts, and these within 0 to 1.
 func TestProposeHolds(t *testing.T) {
+	p := testPalette(t)
 	rapid.Check(t, func(rt *rapid.T) {
-		k := rapid.Float64Range(0, 15)
-		got, nearest, err := Propose(bareHide().RGB, dyeOn(k.Draw(rt, "r"), k.Draw(rt, "g"), k.Draw(rt, "b")), bottles(), colour.UnitWeights())
-		if err != nil {
-			rt.Fatal(err)
+		k := rapid.IntRange(-400, 900)
+		target := colour.Lab{L: float64(rapid.IntRange(50, 900).Draw(rt, "L")) / 10, A: float64(k.Draw(rt, "a")) / 20, B: float64(k.Draw(rt, "b")) / 20}
+		got, nearest := p.Propose(target, colour.Weights{})
+		if len(got) == 0 || len(got) > MostProposals {
+			rt.Fatalf("%d proposals", len(got))
 		}
-		for _, p := range got {
-			total := p.Water
-			for _, part := range p.Parts {
-				if part.N < 1 {
-					rt.Fatalf("%+v", p)
+		for i, q := range got {
+			if i > 0 && len(q.Parts) < len(got[i-1].Parts) {
+				rt.Fatalf("%+v after %+v", q, got[i-1])
+			}
+			if q.Water < 0 || q.Water > MostParts || q.DE < nearest.DE-.01 {
+				rt.Fatalf("%+v, nearest %+v", q, nearest)
+			}
+			for _, part := range q.Parts {
+				if part.N < 1 || part.N > MostParts {
+					rt.Fatalf("%+v", q)
 				}
-				total += part.N
-			}
-			if total > MostParts || p.Water < 0 || p.DE > got[0].DE || nearest.DE > p.DE {
-				rt.Fatalf("%+v, nearest %+v", p, nearest)
 			}
 		}
-		if slices.Min(nearest.Amounts) < 0 || slices.Max(nearest.Amounts) > 1+rounding {
+		sum := 0.0
+		for _, a := range nearest.Amounts {
+			sum += a
+		}
+		if slices.Min(nearest.Amounts) < 0 || sum > 1+1e-9 {
 			rt.Fatalf("%+v", nearest)
 		}
 	})
 }
 
 func TestBlendRefuses(t *testing.T) {
-	hide, bs := bareHide().RGB, bottles()
-	pale := append(slices.Clone(bs), Bottle{"white", colour.LinearRGB{R: .8, G: .8, B: .8}})
-	twice := append(slices.Clone(bs), Bottle{"tan", dyeOn(1, 1, 1)})
-	alias := append(slices.Clone(bs), Bottle{"buff", bs[0].RGB})
+	p := testPalette(t)
+	for _, parts := range [][]float64{{0, 0, 0, 0}, {1, -1, 0, 0}, {1}, {math.NaN(), 1, 0, 0}, {math.Inf(1), 0, 0, 0}} {
+		if _, err := p.Mix(parts, 1); !errors.Is(err, ErrParts) {
+			t.Errorf("%v: %v", parts, err)
+		}
+	}
+	if _, err := p.Mix([]float64{1, 0, 0, 0}, -1); !errors.Is(err, ErrParts) {
+		t.Errorf("water below 0: %v", err)
+	}
+	bs := testBottles()
+	with := func(b Bottle) []Bottle { return append(slices.Clone(bs), b) }
+	change := func(b Bottle, name string, change func(*Dab)) Bottle {
+		b = Bottle{name, slices.Clone(b.Dabs)}
+		change(&b.Dabs[0])
+		return b
+	}
 	for name, c := range map[string]struct {
 		bottles []Bottle
-		parts   []int
-		water   int
 		want    error
 	}{
-		"none":       {nil, nil, 0, ErrParts},
-		"all zero":   {bs, []int{0, 0, 0, 0}, 3, ErrParts},
-		"below zero": {bs, []int{1, -1, 0, 0}, 3, ErrParts},
-		"water":      {bs, []int{1, 0, 0, 0}, -1, ErrParts},
-		"too few":    {bs, []int{1}, 0, ErrParts},
-		"twice":      {twice, []int{1, 0, 0, 0, 1}, 0, ErrSameDye},
-		"alias":      {alias, []int{1, 0, 0, 0, 1}, 0, ErrSameDye},
-		"pale":       {pale, []int{0, 0, 0, 0, 1}, 0, ErrReference},
-		"black hole": {[]Bottle{{Name: "void"}}, []int{1}, 0, ErrReflectance},
+		"none":        {nil, ErrParts},
+		"25":          {make([]Bottle, 25), ErrParts},
+		"no dab":      {with(Bottle{"red", nil}), ErrParts},
+		"no part":     {with(change(bs[0], "red", func(d *Dab) { d.Part = 0 })), ErrParts},
+		"twice":       {with(change(bs[0], "navy", func(d *Dab) { d.Lab.L = 40 })), ErrSameDye},
+		"alias":       {with(change(bs[2], "ink", func(d *Dab) { d.Lab.L += .5 })), ErrSameDye},
+		"pale":        {with(change(bs[0], "buff", func(d *Dab) { d.Lab = colour.Lab{L: 69.5, A: 10, B: 24} })), ErrReference},
+		"bleach":      {with(change(bs[0], "white", func(d *Dab) { d.Lab = colour.Lab{L: 80, A: 0, B: 0} })), ErrReference},
+		"no surface":  {with(change(bs[0], "glow", func(d *Dab) { d.Lab = colour.Lab{L: 60, A: -120, B: 90} })), ErrReflectance},
+		"not numbers": {with(change(bs[0], "void", func(d *Dab) { d.Lab.A = math.NaN() })), ErrReflectance},
 	} {
-		if _, err := Mix(hide, c.bottles, c.parts, c.water); !errors.Is(err, c.want) {
+		if _, err := NewPalette(hideLab(), c.bottles); !errors.Is(err, c.want) {
 			t.Errorf("%s: %v, want %v", name, err, c.want)
 		}
 	}
-	if _, _, err := Propose(hide, colour.LinearRGB{R: math.NaN()}, bs, colour.UnitWeights()); !errors.Is(err, ErrReflectance) {
-		t.Errorf("target: %v", err)
-	}
-	if _, _, err := Propose(hide, hide, make([]Bottle, 25), colour.UnitWeights()); !errors.Is(err, ErrParts) {
-		t.Errorf("25 bottles: %v", err)
+	if _, err := NewPalette(colour.Lab{L: 50, A: 150}, bs); !errors.Is(err, ErrReflectance) {
+		t.Errorf("hide: %v", err)
 	}
 }
 
 func BenchmarkPropose24(b *testing.B) {
-	var bs []Bottle
-	for i := range MostBottles {
-		f := float64(i)
-		bs = append(bs, Bottle{fmt.Sprint(i), dyeOn(.3+f, 6/(1+f), 1+math.Mod(3*f, 5))})
+	bs := testBottles()
+	for i := len(bs); i < MostBottles; i++ {
+		d := bs[i%4].Dabs[0]
+		d.Lab.L -= 1.3 * float64(i/4)
+		d.Lab.A += 2.1 * float64(i/4)
+		bs = append(bs, Bottle{fmt.Sprint(i), []Dab{d}})
+	}
+	p, err := NewPalette(hideLab(), bs)
+	if err != nil {
+		b.Fatal(err)
 	}
 	for b.Loop() {
-		if _, _, err := Propose(bareHide().RGB, dyeOn(2, 3, 4), bs, colour.UnitWeights()); err != nil {
-			b.Fatal(err)
-		}
+		p.Propose(colour.Lab{L: 35, A: 15, B: 15}, colour.Weights{})
 	}
 }

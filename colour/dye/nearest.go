@@ -1,8 +1,6 @@
 package dye
 
 import (
-	"math"
-
 	"gonum.org/v1/gonum/mat"
 
 	"evenhide/colour"
@@ -10,23 +8,30 @@ import (
 
 // Nearest is the closest that the bottles come to a target in any amounts.
 type Nearest struct {
-	Amounts   []float64 // of each bottle, as fractions; what is missing to 1 is water
-	Predicted colour.Lab
-	DE        float64 // ΔE00 from the target
+	Amounts []float64 // of each bottle, as fractions; what is missing to 1 is water
+	Prediction
+	DE    float64 // ΔE00 from the target
+	Words colour.Words
 }
 
-// amounts returns the bottles' fractions that come closest to the target's K/S,
-// weighted by what it does to lightness in each band; with water they make up 1.
-func (p *palette) amounts(target bands) []float64 {
-	n := len(p.dyes)
+// start returns the bottles' fractions that come closest to the target's tristimulus
+// values, as these move with K/S about a blend, with water making up 1.
+func (s *search) start(about []float64) []float64 {
+	n := len(s.bottles)
+	ks := s.blended(about)
 	a, b := mat.NewDense(4, n+1, nil), mat.NewVecDense(4, nil)
-	for k, r := range target {
-		// By how much L* of this band moves for K/S: R^(-2/3) over the slope.
-		weight := math.Pow(r, -2./3) * 2 / (1/(r*r) - 1 + 1e-6)
-		for i := range p.dyes {
-			a.Set(k, i, weight*p.dyes[i][k])
+	target := colour.LabToXYZ(s.target, s.white)
+	now := colour.LabToXYZ(s.lab(&ks), s.white)
+	for c, want := range [3]float64{target.X - now.X, target.Y - now.Y, target.Z - now.Z} {
+		for k, v := range ks {
+			r := Reflectance(v)
+			slope := -2 * r * r / (1 - r*r) * s.eye.weights[k][c] // of reflectance with K/S
+			for i := range n {
+				a.Set(c, i, a.At(c, i)+slope*s.plain[i][k])
+				want += about[i] * slope * s.plain[i][k]
+			}
 		}
-		b.SetVec(k, weight*(KS(r)-p.hide[k]))
+		b.SetVec(c, want)
 	}
 	const bound = 1e3 // so heavy that the amounts make up 1 to a part in a million
 	for i := range n + 1 {
@@ -45,20 +50,20 @@ func (p *palette) amounts(target bands) []float64 {
 }
 
 // nearest returns the closest amounts by ΔE00: from the better of two starts,
-// the closest in K/S and the best whole parts, by passing ever smaller amounts
-// from one bottle to another, or to and from the water, while that helps.
-func (s *search) nearest(target bands, whole Proposal) Nearest {
-	n := len(s.dyes)
-	x := append(s.amounts(target), 0) // and the water
-	if s.distance(x) > whole.DE {
-		x = s.fractions(whole)
+// the closest by least squares and the best whole parts, by passing ever smaller
+// amounts from one bottle to another, or to and from the water, while that helps.
+func (s *search) nearest(whole counted) Nearest {
+	n := len(s.bottles)
+	x := s.fractions(whole)
+	if near := s.start(x); s.distance(near) < s.distance(x) {
+		x = near
 	}
-	x[n] = 1
+	x = append(x, 1) // and the water
 	for _, v := range x[:n] {
 		x[n] -= v
 	}
-	best := s.distance(x)
-	for step := .1; step > 1e-5; step /= 2 {
+	best := s.distance(x[:n])
+	for step := .1; step > 1e-4; step /= 2 {
 		for round, moved := 0, true; moved && round < 20; round++ {
 			moved = false
 			for i := range n + 1 {
@@ -68,7 +73,7 @@ func (s *search) nearest(target bands, whole Proposal) Nearest {
 						continue
 					}
 					x[i], x[j] = x[i]-d, x[j]+d
-					if de := s.distance(x); de < best {
+					if de := s.distance(x[:n]); de < best {
 						best, moved = de, true
 					} else {
 						x[i], x[j] = x[i]+d, x[j]-d
@@ -77,29 +82,11 @@ func (s *search) nearest(target bands, whole Proposal) Nearest {
 			}
 		}
 	}
-	return Nearest{x[:n], s.colour(x), best}
-}
-
-// fractions returns the amounts of a proposal, with a place for the water.
-func (s *search) fractions(p Proposal) []float64 {
-	x, total := make([]float64, len(s.dyes)+1), float64(p.Water)
-	for _, part := range p.Parts {
-		total += float64(part.N)
-	}
-	for _, part := range p.Parts {
-		for i, b := range s.bottles {
-			if b.Name == part.Name {
-				x[i] = float64(part.N) / total
-			}
-		}
-	}
-	return x
-}
-
-func (s *search) colour(amounts []float64) colour.Lab {
-	return s.at(func(i int) float64 { return amounts[i] }, s.all)
+	out := Nearest{Amounts: x[:n], Prediction: s.predict(x[:n]), DE: best}
+	out.Words = colour.InWords(s.target, out.Lab, s.weights)
+	return out
 }
 
 func (s *search) distance(amounts []float64) float64 {
-	return colour.DeltaE2000(s.target, s.colour(amounts), s.weights)
+	return colour.DeltaE2000(s.target, s.at(amounts), s.weights)
 }

@@ -1,99 +1,169 @@
 package dye
 
-import "evenhide/colour"
+import (
+	"cmp"
+	"slices"
 
-// worthADye is by how much, in ΔE00, another dye in the blend must come closer
-// to be worth its bottle: about what is seen at best on an even surface (our own
-// choice, as colour.InWords names from 0.3).
-const worthADye = 0.3
+	"evenhide/colour"
+)
 
-// Propose returns up to three blends in whole parts for a target on the hide,
-// the fewest dyes first: the closest of one dye, then of two and of three where
-// that comes closer by 0.3 ΔE00. All whole parts up to MostParts are tried, water
-// among them, so each is the closest there is by the prediction; that is only as
-// good as K/S is additive. Nearest is never further off than they are: where its DE is
-// above the tolerance the target is out of reach.
-//
-// The error is ErrParts for no bottles or over MostBottles, ErrSameDye,
-// ErrReference for a bottle that does not darken the hide, or ErrReflectance.
-func Propose(hide, target colour.LinearRGB, bottles []Bottle, w colour.Weights) ([]Proposal, Nearest, error) {
-	p, err := newPalette(hide, bottles)
-	if err != nil {
-		return nil, Nearest{}, err
-	}
-	t, err := p.checked("the target", target, Saunderson{})
-	if err != nil {
-		return nil, Nearest{}, err
-	}
-	w = orUnit(w)
-	s := search{palette: p, target: p.lab(t), weights: w}
-	for i := range bottles {
-		s.all = append(s.all, i)
-	}
-	var out []Proposal
-	for dyes := 1; dyes <= min(mostDyes, len(bottles)); dyes++ {
-		s.best = Proposal{DE: 1e9}
-		s.choose(nil, dyes, 0)
-		if len(out) == 0 || s.best.DE < out[len(out)-1].DE-worthADye {
-			s.best.Words = colour.InWords(s.target, s.best.Predicted, w)
-			out = append(out, s.best)
-		}
-	}
-	return out, s.nearest(t, out[len(out)-1]), nil
+const (
+	// MostParts is the most parts of one dye or of water in a blend: a dozen is what a
+	// maker counts out (common practice, no source).
+	MostParts = 12
+	mostDyes  = 3 // in one blend; three channels tell no more apart
+	// MostProposals is how many blends Propose returns.
+	MostProposals = 3
+	// unseen is the ΔE00 by which a blend may be further off than the closest and still
+	// be as good: about what is seen at best on an even surface (our own choice, as
+	// colour.InWords names from 0.3). close is what is near enough whatever there is.
+	unseen, nearEnough = .3, .5
+	// eachPart is by how much, in ΔE00, a part more must come closer: 3:1 is counted
+	// out more surely than 11:4.
+	eachPart = .004
+)
+
+// Part is a dye of a blend and its whole parts.
+type Part struct {
+	Name string
+	N    int
 }
 
-// search goes through all blends of a number of dyes.
+// Proposal is a blend in whole parts, and what it is predicted to give.
+type Proposal struct {
+	Parts []Part
+	Water int // parts
+	Prediction
+	DE    float64      // ΔE00 of the prediction from the target
+	Words colour.Words // the prediction against the target
+}
+
+// Propose returns up to three blends in whole parts for a target, the fewest dyes
+// first: those that come within 0.5 ΔE00, or within 0.3 of the closest there is, by
+// the prediction. Nearest is the closest in any amounts: where its DE is above the
+// tolerance the target is out of reach. The weights' zero value is unit weights.
+//
+// Blends are of one to three dyes, in parts of one to twelve of each and up to
+// twelve of water.
+func (p *Palette) Propose(target colour.Lab, w colour.Weights) ([]Proposal, Nearest) {
+	s := search{Palette: p, target: target, weights: orUnit(w), amounts: make([]float64, len(p.bottles))}
+	var found []counted
+	for dyes := 1; dyes <= min(mostDyes, len(p.bottles)); dyes++ {
+		found = append(found, s.of(dyes)...)
+	}
+	closest := slices.MinFunc(found, func(a, b counted) int { return cmp.Compare(a.cost, b.cost) })
+	nearest := s.nearest(closest)
+	limit := max(closest.de+unseen, nearEnough)
+	found = slices.DeleteFunc(found, func(c counted) bool { return c.de > limit })
+	slices.SortStableFunc(found, func(a, b counted) int {
+		return cmp.Or(cmp.Compare(len(a.dyes), len(b.dyes)), cmp.Compare(a.cost, b.cost))
+	})
+	var out []Proposal
+	for _, c := range found[:min(MostProposals, len(found))] {
+		out = append(out, s.proposal(c))
+	}
+	return out, nearest
+}
+
+// search goes through blends for a target.
 type search struct {
-	*palette
+	*Palette
 	target  colour.Lab
 	weights colour.Weights
-	best    Proposal
-	all     []int // the bottles' indices
+	amounts []float64 // all 0 but while one is tried
 }
 
-// choose tries every way to add more dyes, from index first on, to those chosen.
-func (s *search) choose(chosen []int, more, first int) {
+// counted is a blend of some dyes in whole parts, and how far off it is.
+type counted struct {
+	dyes, parts []int // as many of each
+	water       int
+	de, cost    float64
+}
+
+// of returns the closest blends of a number of dyes, each of other dyes. Every
+// choice of dyes is tried in a dozen parts together, and the best choices in up to a
+// dozen of each.
+func (s *search) of(dyes int) []counted {
+	const thorough = 12 // choices
+	var found []counted
+	s.choose(nil, dyes, 0, func(chosen []int) {
+		best := counted{dyes: slices.Clone(chosen), cost: 1e9}
+		s.count(&best, nil, MostParts)
+		found = append(found, best)
+	})
+	slices.SortStableFunc(found, func(a, b counted) int { return cmp.Compare(a.cost, b.cost) })
+	found = found[:min(thorough, len(found))]
+	for i := range found {
+		s.count(&found[i], nil, MostParts*(dyes+1))
+	}
+	return found
+}
+
+// choose calls do with every choice of more dyes, from index first on, besides those
+// chosen.
+func (s *search) choose(chosen []int, more, first int, do func([]int)) {
 	if more == 0 {
-		s.count(chosen, nil, MostParts)
+		do(chosen)
 		return
 	}
-	for i := first; i <= len(s.dyes)-more; i++ {
-		s.choose(append(chosen[:len(chosen):len(chosen)], i), more-1, i+1)
+	for i := first; i <= len(s.bottles)-more; i++ {
+		s.choose(append(chosen[:len(chosen):len(chosen)], i), more-1, i+1, do)
 	}
 }
 
-// count tries every number of parts, at least 1 each, for the chosen dyes that
-// have none yet, and then of water, with left parts to go.
-func (s *search) count(chosen, parts []int, left int) {
-	if len(parts) == len(chosen) {
-		for water := range left + 1 {
-			s.try(chosen, parts, water)
+// count tries every number of parts for the dyes of best that have none yet, at least
+// 1 each, and then of water, with left parts to go, and keeps the best.
+func (s *search) count(best *counted, parts []int, left int) {
+	if len(parts) == len(best.dyes) {
+		for water := range min(left, MostParts) + 1 {
+			s.try(best, parts, water)
 		}
 		return
 	}
-	for n := 1; n <= left-(len(chosen)-len(parts)-1); n++ {
-		s.count(chosen, append(parts[:len(parts):len(parts)], n), left-n)
+	for n := 1; n <= min(MostParts, left-(len(best.dyes)-len(parts)-1)); n++ {
+		s.count(best, append(parts[:len(parts):len(parts)], n), left-n)
 	}
 }
 
-func (s *search) try(chosen, parts []int, water int) {
-	common, total := water, float64(water)
+func (s *search) try(best *counted, parts []int, water int) {
+	common, total := water, water
 	for _, n := range parts {
-		total += float64(n)
+		total += n
 		for common, n = n, common; n != 0; common, n = n, common%n {
 		}
 	}
 	if common > 1 {
 		return // 2:4 is 1:2, tried already
 	}
-	at := 0
-	lab := s.at(func(int) float64 { at++; return float64(parts[at-1]) / total }, chosen)
-	de := colour.DeltaE2000(s.target, lab, s.weights)
-	if de >= s.best.DE {
-		return
+	for i, d := range best.dyes {
+		s.amounts[d] = float64(parts[i]) / float64(total)
 	}
-	s.best = Proposal{Water: water, Predicted: lab, DE: de}
-	for i, n := range parts {
-		s.best.Parts = append(s.best.Parts, Part{s.bottles[chosen[i]].Name, n})
+	de := colour.DeltaE2000(s.target, s.at(s.amounts), s.weights)
+	for _, d := range best.dyes {
+		s.amounts[d] = 0
 	}
+	if cost := de + eachPart*float64(total); cost < best.cost {
+		best.parts, best.water, best.de, best.cost = slices.Clone(parts), water, de, cost
+	}
+}
+
+// fractions returns a blend's amounts.
+func (s *search) fractions(c counted) []float64 {
+	out, total := make([]float64, len(s.bottles)), c.water
+	for _, n := range c.parts {
+		total += n
+	}
+	for i, d := range c.dyes {
+		out[d] = float64(c.parts[i]) / float64(total)
+	}
+	return out
+}
+
+func (s *search) proposal(c counted) Proposal {
+	out := Proposal{Water: c.water, Prediction: s.predict(s.fractions(c)), DE: c.de}
+	for i, d := range c.dyes {
+		out.Parts = append(out.Parts, Part{s.bottles[d].Name, c.parts[i]})
+	}
+	out.Words = colour.InWords(s.target, out.Lab, s.weights)
+	return out
 }

@@ -1,0 +1,202 @@
+package dye
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"evenhide/colour"
+)
+
+// InHand is a blend that is mixed already.
+type InHand struct {
+	Parts []float64 // of each bottle of the palette
+	Water float64
+	ML    float64
+	Seen  *Dab // laid from it as it is; nil where there is none
+}
+
+// Correction is what to pour into a blend in hand.
+type Correction struct {
+	Now   Prediction // of the blend as it is
+	NowDE float64    // ΔE00 from the target
+	Add   []float64  // ml of each bottle of the palette
+	Water float64    // ml
+	Then  Prediction
+	DE    float64      // ΔE00 of Then from the target
+	Words colour.Words // Then against the target
+}
+
+// eachFold is by how much, in ΔE00, as much again as there is in hand must come
+// closer to be worth pouring in.
+const eachFold = .1
+
+// Correct returns what to add to a blend in hand to bring it closest to a target:
+// dye and water to a drop or a hundredth, and little rather than much. Nothing is
+// added where that brings it no closer than is seen. ErrParts, ErrReflectance.
+func (p *Palette) Correct(in InHand, target colour.Lab, w colour.Weights) (Correction, error) {
+	const most = 1e6 // ml
+	if !(in.ML > 0 && in.ML <= most) {
+		return Correction{}, fmt.Errorf("%w: %g ml in hand", ErrParts, in.ML)
+	}
+	with, err := p.with(in)
+	if err != nil {
+		return Correction{}, err
+	}
+	n := len(p.bottles)
+	s := search{Palette: with, target: target, weights: orUnit(w)}
+	out := Correction{Add: make([]float64, n), Now: s.predict(poured(make([]float64, n+1)))}
+	out.NowDE = s.off(out.Now)
+	grain := max(Drop, math.Pow(10, math.Floor(math.Log10(in.ML/100)))) / in.ML
+	add := s.pour(n)
+	for i, v := range add {
+		add[i] = math.Round(v/grain) * grain
+	}
+	out.Then = s.predict(poured(add))
+	if out.DE = s.off(out.Then); out.DE > out.NowDE-unseen {
+		clear(add)
+		out.Then, out.DE = out.Now, out.NowDE
+	}
+	for i := range out.Add {
+		out.Add[i] = add[i] * in.ML
+	}
+	out.Water = add[n] * in.ML
+	out.Words = colour.InWords(target, out.Then.Lab, s.weights)
+	return out, nil
+}
+
+func (s *search) off(p Prediction) float64 { return colour.DeltaE2000(s.target, p.Lab, s.weights) }
+
+// poured returns the amounts of every bottle and of the blend in hand, the last, once
+// add is poured in: so much of each bottle and of water for one of the blend.
+func poured(add []float64) []float64 {
+	total := 1.0
+	for _, v := range add {
+		total += v
+	}
+	out := make([]float64, len(add))
+	for i, v := range add[:len(add)-1] {
+		out[i] = v / total
+	}
+	out[len(add)-1] = 1 / total
+	return out
+}
+
+// pour returns how much of each of n bottles and of water, last, to add to one of the
+// blend in hand: from the best of single pours, by more and less of each and by one
+// for another, ever finer, while that helps.
+func (s *search) pour(n int) []float64 {
+	const most = 4 // fold: who needs more starts anew
+	cost := func(add []float64) float64 {
+		sum := 0.0
+		for _, v := range add {
+			if v < 0 || v > most {
+				return math.Inf(1)
+			}
+			sum += v
+		}
+		return colour.DeltaE2000(s.target, s.at(poured(add)), s.weights) + eachFold*sum
+	}
+	best := make([]float64, n+1)
+	least := cost(best)
+	try := func(add []float64) bool {
+		c := cost(add)
+		if c < least {
+			best, least = slices.Clone(add), c
+			return true
+		}
+		return false
+	}
+	for i := range n + 1 {
+		for v := .01; v <= most; v *= 1.3 {
+			one := make([]float64, n+1)
+			one[i] = v
+			try(one)
+		}
+	}
+	for step := .5; step > 1e-4; step /= 2 {
+		for round, moved := 0, true; moved && round < 40; round++ {
+			moved = false
+			for i := range n + 1 {
+				for j := range n + 1 {
+					for _, d := range []float64{step, -step, -best[i]} {
+						add := slices.Clone(best)
+						add[i] += d
+						moved = try(add) || moved
+						if i != j {
+							add[j] -= d
+							moved = try(add) || moved
+						}
+					}
+				}
+			}
+		}
+	}
+	return best
+}
+
+// with returns the palette with the blend in hand as one more dye, the last.
+func (p *Palette) with(in InHand) (*Palette, error) {
+	amounts, err := p.amounts(in.Parts, in.Water)
+	if err != nil {
+		return nil, err
+	}
+	mixed, load := p.mixed(amounts)
+	if in.Seen != nil {
+		seen := Bottle{"the blend", []Dab{*in.Seen}}
+		seen.Dabs[0].Part = 1
+		if err := seen.check(); err != nil {
+			return nil, err
+		}
+		const spill = .15 // of ln K/S: by how much what was poured is not what was meant (our own choice)
+		mixed.cov.Add(mixed.cov, smooth(spill, dyeLength, spill, 1))
+		gain := math.Log(load) * (mixed.law() - 1)
+		shift(mixed.mean, gain)
+		if mixed, err = p.dyeOf(seen, mixed.guess); err != nil {
+			return nil, err
+		}
+		shift(mixed.mean, -gain)
+	}
+	out := *p
+	out.dyes, out.plain, out.laws, out.loads = slices.Clone(p.dyes), slices.Clone(p.plain), slices.Clone(p.laws), slices.Clone(p.loads)
+	out.add(mixed, load)
+	return &out, nil
+}
+
+func shift(mean []float64, by float64) {
+	for k := range samples {
+		mean[k] += by
+	}
+}
+
+// mixed returns a blend as if it were one dye, and how much of it is dye.
+func (p *Palette) mixed(amounts []float64) (added, float64) {
+	out := added{guess{make([]float64, samples+1), smooth(0, 1, 0, 1)}}
+	load, sum := 0.0, spectrum{}
+	for i, a := range amounts {
+		load += a
+		for k, v := range p.plain[i] {
+			sum[k] += a * v
+		}
+	}
+	for i, a := range amounts {
+		var share [samples + 1]float64
+		for k, v := range p.plain[i] {
+			share[k] = a * v / sum[k]
+		}
+		share[samples] = a / load
+		out.mean[samples] += share[samples] * p.dyes[i].mean[samples]
+		for k := range share {
+			for m := range share {
+				out.cov.Set(k, m, out.cov.At(k, m)+share[k]*share[m]*p.dyes[i].cov.At(k, m))
+			}
+		}
+	}
+	for k, v := range sum {
+		out.mean[k] = math.Log(v)
+	}
+	return out, load
+}
+
+// Drop is a drop in ml, of which 20 make a millilitre (common practice, no source).
+const Drop = .05

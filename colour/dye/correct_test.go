@@ -1,0 +1,91 @@
+package dye
+
+import (
+	"errors"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"evenhide/colour"
+)
+
+// By hand, with an exponent of 1: of 1 part of dye in 4 to 1 in 2, x of dye for each
+// 1 in hand, (.25+x)/(1+x) = .5, so x = .5; and from 1 in 2 to 1 in 4, y of water,
+// .5/(1+y) = .25, so y = 1.
+func TestCorrectByHand(t *testing.T) {
+	p := testPalette(t)
+	p.laws = []float64{1, 1, 1, 1}
+	weak, _ := p.Mix([]float64{0, 1, 0, 0}, 3)
+	strong, _ := p.Mix([]float64{0, 1, 0, 0}, 1)
+	const sparing = 4 // ml: little is poured rather than much, for a tenth of ΔE00
+	c, err := p.Correct(InHand{Parts: []float64{0, 1, 0, 0}, Water: 3, ML: 100}, strong.Lab, colour.Weights{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "dye", c.Add[1], 50, sparing)
+	near(t, "water", c.Water, 0, 0)
+	c, err = p.Correct(InHand{Parts: []float64{0, 1, 0, 0}, Water: 1, ML: 100}, weak.Lab, colour.Weights{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "no dye", c.Add[0]+c.Add[1]+c.Add[2]+c.Add[3], 0, 0)
+	near(t, "more water", c.Water, 100, 2*sparing)
+	c, err = p.Correct(InHand{Parts: []float64{0, 1, 0, 0}, Water: 1, ML: 100}, strong.Lab, colour.Weights{})
+	if err != nil || c.Water+c.Add[0]+c.Add[1]+c.Add[2]+c.Add[3] != 0 || c.DE != c.NowDE {
+		t.Errorf("right as it is: %+v, %v", c, err)
+	}
+}
+
+// A dab from the blend counts for more than what was meant to be in it.
+func TestCorrectBelievesTheDab(t *testing.T) {
+	p := testPalette(t)
+	seen, _ := p.Mix([]float64{1, 1, 0, 0}, 1.2)
+	c, err := p.Correct(InHand{Parts: []float64{1, 1, 0, 0}, Water: 2, ML: 100, Seen: &Dab{Lab: seen.Lab, Hide: hideLab()}}, seen.Lab, colour.Weights{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	const trusted = 3 * readingSD
+	near(t, "now", colour.DeltaE76(c.Now.Lab, seen.Lab), 0, trusted)
+	if c.Water != 0 || c.DE > unseen {
+		t.Errorf("%+v", c)
+	}
+}
+
+// Nothing is taken out, and what is poured in never makes it worse.
+func TestCorrectHolds(t *testing.T) {
+	p := testPalette(t)
+	rapid.Check(t, func(rt *rapid.T) {
+		n := rapid.IntRange(0, 12)
+		parts := []float64{float64(n.Draw(rt, "tan")), float64(n.Draw(rt, "oxblood")), float64(n.Draw(rt, "navy")), 1}
+		k := rapid.IntRange(-20, 45)
+		target := colour.Lab{L: float64(rapid.IntRange(10, 75).Draw(rt, "L")), A: float64(k.Draw(rt, "a")), B: float64(k.Draw(rt, "b"))}
+		c, err := p.Correct(InHand{Parts: parts, Water: float64(n.Draw(rt, "water")), ML: 100}, target, colour.Weights{})
+		if err != nil {
+			rt.Fatal(err)
+		}
+		if c.DE > c.NowDE || c.Water < 0 {
+			rt.Fatalf("%+v", c)
+		}
+		for _, v := range c.Add {
+			if v < 0 {
+				rt.Fatalf("%+v", c)
+			}
+		}
+	})
+}
+
+func TestCorrectRefuses(t *testing.T) {
+	p := testPalette(t)
+	some := []float64{1, 0, 0, 0}
+	for name, in := range map[string]InHand{
+		"nothing in hand": {Parts: some}, "a lake": {Parts: some, ML: 1e9}, "water alone": {Parts: make([]float64, 4), Water: 1, ML: 10},
+	} {
+		if _, err := p.Correct(in, hideLab(), colour.Weights{}); !errors.Is(err, ErrParts) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	pale := &Dab{Lab: hideLab(), Hide: hideLab()}
+	if _, err := p.Correct(InHand{Parts: some, ML: 10, Seen: pale}, hideLab(), colour.Weights{}); !errors.Is(err, ErrReference) {
+		t.Errorf("pale dab: %v", err)
+	}
+}
