@@ -1,6 +1,8 @@
 package batch
 
 import (
+	"math"
+
 	"evenhide/cmd/internal/report"
 	"evenhide/cmd/internal/shadebook"
 	"evenhide/colour"
@@ -13,7 +15,9 @@ type reading struct {
 	name  string
 	ships bool
 	photo string // its SHA-256
-	floor float64
+	// doubt is the standard uncertainty of its ΔE00 from its reference that its scatter
+	// does not show (tolerance.Model).
+	doubt float64
 	tolerance.Estimate
 }
 
@@ -40,7 +44,8 @@ func readings(checks []shadebook.Check) (all []reading) {
 				continue
 			}
 			lab, ref := p.Measured.Lab, c.Reference.Lab
-			all = append(all, reading{name: p.Name, ships: p.Verdict == string(tolerance.Ship), photo: c.Photo.SHA256, floor: c.Reference.Floor,
+			all = append(all, reading{name: p.Name, ships: p.Verdict == string(tolerance.Ship), photo: c.Photo.SHA256,
+				doubt: math.Hypot(c.Reference.Floor, tolerance.InFrame().Share*p.Measured.DE00),
 				Estimate: tolerance.Estimate{Cov: p.Measured.Cov, Lab: colour.Lab{
 					L: common.L + lab.L - ref.L, A: common.A + lab.A - ref.A, B: common.B + lab.B - ref.B}}})
 		}
@@ -60,8 +65,8 @@ func furthest(all []reading, w colour.Weights) *report.Apart {
 		a, b = b, a
 	}
 	m := tolerance.InFrame()
-	if a.photo != b.photo {
-		m.Floor = max(a.floor, b.floor)
+	if a.photo != b.photo { // each is known only as well as it is against its own swatch
+		m = tolerance.Model{Floor: math.Hypot(a.doubt, b.doubt)}
 	}
 	d := tolerance.Between(a.Estimate, b.Estimate, w, m)
 	return &report.Apart{Pieces: [2]string{a.name, b.name}, DE00: d.DE, Interval: d.Interval, Words: colour.InWords(a.Lab, b.Lab, w).String()}
