@@ -203,7 +203,7 @@ func (o checkFlags) setReference(rq *check.Request) (err error) {
 		rq.Swatch.Rect, err = parseRect("check", "--swatch", o.swatch)
 	case o.reference != "":
 		rq.Reference = new(colour.Lab)
-		*rq.Reference, err = parseLab("--reference", o.reference)
+		*rq.Reference, err = parseLab("check", "--reference", o.reference)
 	case len(rq.Greys) > 0 && o.colour == "":
 		return misuse("check", "nothing to compare with: give --swatch, --reference or --colour")
 	}

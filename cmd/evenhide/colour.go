@@ -82,7 +82,7 @@ func (c *colourFlags) check() (err error) {
 	if c.typed.Coats < 0 || c.typed.Coats > most {
 		return misuse(c.fs.Name(), "--coats %d: wanted a number from 0 to %d", c.typed.Coats, most)
 	}
-	c.typed.Blend, err = parseBlend(c.fs.Name(), c.blend)
+	c.typed.Blend, err = parseBlend(c.fs.Name(), "--blend", c.blend)
 	return err
 }
 
@@ -104,8 +104,8 @@ func (c *colourFlags) apply(s *shadebook.Settings) (any bool) {
 	return any
 }
 
-// parseBlend reads DYE=PARTS,... .
-func parseBlend(command, text string) ([]shadebook.Part, error) {
+// parseBlend reads an option DYE=PARTS,... .
+func parseBlend(command, option, text string) ([]shadebook.Part, error) {
 	if text == "" {
 		return nil, nil
 	}
@@ -114,18 +114,18 @@ func parseBlend(command, text string) ([]shadebook.Part, error) {
 	for _, each := range strings.Split(text, ",") {
 		at := strings.LastIndex(each, "=")
 		if at < 0 {
-			return nil, misuse(command, "--blend %s: %q is no DYE=PARTS", text, strings.TrimSpace(each))
+			return nil, misuse(command, "%s %s: %q is no DYE=PARTS", option, text, strings.TrimSpace(each))
 		}
 		dye := strings.TrimSpace(each[:at])
 		n, err := strconv.ParseFloat(strings.TrimSpace(each[at+1:]), 64)
 		const most = 1e6 // parts
 		switch {
 		case dye == "":
-			return nil, misuse(command, "--blend %s: %q names no dye", text, strings.TrimSpace(each))
+			return nil, misuse(command, "%s %s: %q names no dye", option, text, strings.TrimSpace(each))
 		case err != nil || !(n > 0 && n <= most):
-			return nil, misuse(command, "--blend %s: %q is no number of parts above 0", text, each[at+1:])
+			return nil, misuse(command, "%s %s: %q is no number of parts above 0", option, text, each[at+1:])
 		case seen[dye]:
-			return nil, misuse(command, "--blend %s: %s is given twice", text, dye)
+			return nil, misuse(command, "%s %s: %s is given twice", option, text, dye)
 		}
 		seen[dye] = true
 		parts = append(parts, shadebook.Part{Dye: dye, Parts: n})

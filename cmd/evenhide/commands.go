@@ -32,6 +32,7 @@ func commands() []command {
 		batchCommands(),
 		bookCommands(),
 		bottleCheckCommands(),
+		blendCommands(),
 	)
 }
 

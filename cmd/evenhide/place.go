@@ -106,17 +106,17 @@ func parseRect(command, option, text string) (image.Rectangle, error) {
 }
 
 // parseLab reads L,a,b.
-func parseLab(option, text string) (colour.Lab, error) {
+func parseLab(command, option, text string) (colour.Lab, error) {
 	fields := strings.Split(text, ",")
 	if len(fields) != 3 {
-		return colour.Lab{}, misuse("check", "%s %s: wanted three numbers L,a,b, found %d", option, text, len(fields))
+		return colour.Lab{}, misuse(command, "%s %s: wanted three numbers L,a,b, found %d", option, text, len(fields))
 	}
 	var v [3]float64
 	for i, f := range fields {
 		n, err := strconv.ParseFloat(strings.TrimSpace(f), 64)
 		const most = 200 // no real surface's a* or b* comes near
 		if err != nil || !(math.Abs(n) <= most) || (i == 0 && !(n >= 0 && n <= 100)) {
-			return colour.Lab{}, misuse("check", "%s %s: %s", option, text, fmt.Sprintf("%q is no L*, a* or b*", f))
+			return colour.Lab{}, misuse(command, "%s %s: %s", option, text, fmt.Sprintf("%q is no L*, a* or b*", f))
 		}
 		v[i] = n
 	}

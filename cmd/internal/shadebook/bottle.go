@@ -54,3 +54,11 @@ func (b *Book) Bottles(ctx context.Context) ([]Bottle, error) {
 	found, err := list(ctx, b, scanBottle, bottleQuery)
 	return byName(found, func(bottle Bottle) string { return bottle.Name }), err
 }
+
+// BottleChecks returns the checks of a bottle's dabs that none corrects, newest first.
+// ErrNoRecord.
+func (b *Book) BottleChecks(ctx context.Context, name string) ([]Check, error) {
+	return named(ctx, b, aBottle, name, func(ctx context.Context, q querier, id int64) ([]Check, error) {
+		return checks(ctx, q, "c.bottle_id = $1 AND "+uncorrected, newestFirst, id)
+	})
+}

@@ -1,0 +1,225 @@
+// Package blends finds out what dyes there are and what colour is wanted, from
+// photos, from the shade book and from what was typed, and mixes the one to the
+// other.
+package blends
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"slices"
+
+	"evenhide/calibrate/refusal"
+	"evenhide/cmd/internal/check"
+	"evenhide/cmd/internal/report"
+	"evenhide/cmd/internal/shadebook"
+	"evenhide/colour"
+	"evenhide/colour/dye"
+	"evenhide/colour/tolerance"
+)
+
+// Request says which dyes there are and what they are to make.
+type Request struct {
+	check.Request          // how photos are read
+	Laid          []Laid   // photos of dabs
+	Dyes          []string // to mix; none: all that have dabs in photos
+	Colour        string   // the target, of the shade book
+	Lab           *colour.Lab
+}
+
+// Laid is a photo of dabs.
+type Laid struct {
+	Photo string
+	Of    []Dab // in reading order
+}
+
+// Dab is the dye of a dab and how much of what it was laid from is dye.
+type Dab struct {
+	Dye  string
+	Part float64
+}
+
+// NeedsBook tells whether the shade book has to be asked.
+func (rq Request) NeedsBook() bool {
+	return rq.Colour != "" || slices.ContainsFunc(rq.Dyes, func(name string) bool { return !rq.inPhotos(name) })
+}
+
+func (rq Request) inPhotos(name string) bool {
+	return slices.ContainsFunc(rq.Laid, func(l Laid) bool {
+		return slices.ContainsFunc(l.Of, func(d Dab) bool { return d.Dye == name })
+	})
+}
+
+// Bench is dyes ready to be mixed, and the target.
+type Bench struct {
+	*dye.Palette
+	Names    []string // of the dyes, in the palette's order
+	Target   tolerance.Estimate
+	Told     report.BlendTarget
+	Limit    float64 // tolerance of the target
+	Weights  colour.Weights
+	Model    tolerance.Model // of readings against each other
+	Warnings []string
+	hide     colour.Lab
+	sources  []source
+}
+
+// source is where and in which light something was read.
+type source struct{ photo, light, camera, card string }
+
+// Gather reads the photos and asks the book b, which may be nil where it is not
+// needed.
+func Gather(ctx context.Context, b *shadebook.Book, rq Request) (*Bench, error) {
+	out := &Bench{Limit: shadebook.DefaultSettings().Tolerance, Weights: colour.UnitWeights()}
+	bottles := map[string]*dye.Bottle{}
+	add := func(name string, dabs ...dye.Dab) {
+		if bottles[name] == nil {
+			bottles[name] = &dye.Bottle{Name: name}
+		}
+		bottles[name].Dabs = append(bottles[name].Dabs, dabs...)
+		if len(rq.Dyes) == 0 && !slices.Contains(out.Names, name) {
+			out.Names = append(out.Names, name)
+		}
+	}
+	var inFrame *tolerance.Estimate
+	for _, l := range rq.Laid {
+		seen, err := check.ReadDyes(l.Photo, rq.Request, len(l.Of))
+		if err != nil {
+			return nil, err
+		}
+		for i, d := range l.Of {
+			add(d.Dye, dye.Dab{Part: d.Part, Lab: seen.Dabs[i].Lab, Cov: seen.Dabs[i].Cov, Hide: seen.Hide.Lab})
+		}
+		if len(rq.Laid) == 1 && seen.Swatch != nil {
+			inFrame, out.hide = seen.Swatch, seen.Hide.Lab
+		}
+		out.sources = append(out.sources, source{l.Photo, rq.Light, seen.Camera, seen.Card})
+		out.Warnings = append(out.Warnings, seen.Warnings...)
+	}
+	if len(rq.Dyes) > 0 {
+		out.Names = rq.Dyes
+	}
+	for _, name := range out.Names {
+		if bottles[name] != nil {
+			continue
+		}
+		kept, err := Kept(ctx, b, name)
+		if err != nil {
+			return nil, err
+		}
+		for _, d := range kept.Dabs {
+			add(name, dye.Dab{Part: d.Part, Lab: lab(d.Lab), Cov: d.Cov, Hide: lab(kept.HideLab)})
+		}
+		out.sources = append(out.sources, source{kept.File, kept.Light, kept.Camera, kept.Card})
+	}
+	if err := out.aim(ctx, b, rq, inFrame); err != nil {
+		return nil, err
+	}
+	return out, out.mixable(bottles)
+}
+
+// aim sets the target: the swatch in the photo of the dabs goes first.
+func (out *Bench) aim(ctx context.Context, b *shadebook.Book, rq Request, inFrame *tolerance.Estimate) error {
+	out.Told = report.BlendTarget{Colour: rq.Colour}
+	if rq.Colour != "" {
+		c, err := b.ColourNamed(ctx, rq.Colour)
+		if err != nil {
+			return err
+		}
+		out.Told.Colour, out.Limit, out.Weights = c.Name, c.Tolerance, colour.Weights{KL: c.KL, KC: 1, KH: 1}
+	}
+	switch {
+	case rq.Lab != nil:
+		out.Target.Lab, out.Told.Source = *rq.Lab, report.Given
+		out.sources = append(out.sources, source{photo: "numbers"})
+	case inFrame != nil:
+		out.Target, out.Told.Source = tolerance.Estimate{Lab: inFrame.Lab, Cov: inFrame.Cov}, report.InFrame
+	case rq.Colour == "":
+		return refusal.New(nil, "give --target COLOUR or --target-lab L,a,b, or lay the swatch in the card's window beside the dabs", "no target: no colour is named, and no swatch lies beside the dabs")
+	default:
+		s, err := b.CurrentSwatch(ctx, rq.Colour)
+		if err != nil {
+			return err
+		}
+		out.Target, out.Told.Source = tolerance.Estimate{Lab: s.Lab, Cov: s.Cov}, report.Kept
+		file := ""
+		if len(s.Photos) > 0 {
+			file = s.Photos[0].File
+		}
+		out.sources = append(out.sources, source{file, s.Light, s.Camera, s.Card})
+	}
+	out.Told.Lab = report.Triple(out.Target.Lab)
+	out.Model = out.model(rq.SameLight)
+	return nil
+}
+
+// model returns how far readings of these sources can be compared.
+func (out *Bench) model(same bool) tolerance.Model {
+	first := out.sources[0]
+	one, alike := true, first.light != "" && first.camera != ""
+	for _, s := range out.sources {
+		one = one && s == first
+		alike = alike && s.light == first.light && s.camera == first.camera && s.card == first.card
+	}
+	switch {
+	case one:
+		return tolerance.InFrame()
+	case same || alike:
+		return tolerance.SameLight()
+	}
+	out.Warnings = append(out.Warnings, "dabs and target were read from several photos that may be in several lights, and the range allows for it: for a narrow one lay all dabs and the swatch in one photo, or give --same-light where light and camera are the same")
+	return tolerance.OtherLight()
+}
+
+// mixable makes the palette and turns what it refuses into what to do.
+func (out *Bench) mixable(bottles map[string]*dye.Bottle) error {
+	var all []dye.Bottle
+	for _, name := range out.Names {
+		all = append(all, *bottles[name])
+	}
+	if len(all) > 0 && out.hide == (colour.Lab{}) {
+		out.hide = all[0].Dabs[0].Hide
+	}
+	var err error
+	out.Palette, err = dye.NewPalette(out.hide, all)
+	return Advise(err)
+}
+
+// Advise returns an error of a palette with what to do about it.
+func Advise(err error) error {
+	hint := ""
+	switch {
+	case err == nil:
+		return nil
+	case errors.Is(err, dye.ErrSameDye):
+		hint = "name each dye once; two that give one colour are one dye"
+	case errors.Is(err, dye.ErrReference):
+		hint = "lay the dab again from the shaken bottle: it shows no dye"
+	case errors.Is(err, dye.ErrReflectance):
+		hint = "check that the dab and the bare hide lie where they should, and take the photo again in even, matt light"
+	case errors.Is(err, dye.ErrParts):
+		hint = "name one dye or more, up to 24, and give each of them parts above 0"
+	}
+	return refusal.New(err, hint, "%v", err)
+}
+
+// Kept returns the dabs that the book has of a bottle, the newest.
+func Kept(ctx context.Context, b *shadebook.Book, bottle string) (report.DyeDabs, error) {
+	checks, err := b.BottleChecks(ctx, bottle)
+	if err != nil {
+		return report.DyeDabs{}, err
+	}
+	for _, c := range checks {
+		e, err := b.Evidence(ctx, c.ID)
+		if err != nil {
+			return report.DyeDabs{}, err
+		}
+		var d report.DyeDabs
+		if json.Unmarshal(e.Result, &d) == nil && len(d.Dabs) > 0 && d.Dabs[0].Part > 0 {
+			return d, nil
+		}
+	}
+	return report.DyeDabs{}, refusal.New(shadebook.ErrNoRecord, "keep one from a photo with evenhide bottle dab PHOTO --of "+bottle+", or give --dab", "no dab of the bottle %q is kept", bottle)
+}
+
+func lab(v [3]float64) colour.Lab { return colour.Lab{L: v[0], A: v[1], B: v[2]} }
