@@ -22,7 +22,10 @@ type Options struct {
 	Hide float64
 	// Model turns the two model terms on: what three bands and the proportion of
 	// Kubelka-Munk leave unexplained.
-	Model   bool
+	Model bool
+	// Bend is by how much the power by which a dye's K/S grows with its concentration
+	// may differ from 1 (standard uncertainty). It belongs to the model.
+	Bend    float64
 	Surface Saunderson
 	Weights colour.Weights // of the shade difference
 }
@@ -36,18 +39,20 @@ func DefaultOptions() Options {
 
 // DabOptions returns the options for dabs that lie side by side in one photo: what
 // their readings have in common is taken for common, and the hide for a little
-// uneven. The figures are set so that the intervals hold the truth of rendered dabs.
+// uneven. Floor and Hide are set by rendered dabs: more of Hide takes a bottle off in
+// shade for one on other hide, less takes other hide for another shade. The bend is
+// that of powers between 0.85 and 1, as is supposed of dyes (our own choice).
 func DabOptions() Options {
 	o := DefaultOptions()
-	o.Floor, o.Offset, o.Hide = .0003, .002, .07
+	o.Floor, o.Offset, o.Hide, o.Bend = .0003, .002, .07, .087
 	return o
 }
 
 // check refuses options that mean nothing.
 func (o Options) check() error {
-	for _, u := range []float64{o.Floor, o.Offset, o.Hide} {
+	for _, u := range []float64{o.Floor, o.Offset, o.Hide, o.Bend} {
 		if !(u >= 0 && u < 1) {
-			return fmt.Errorf("%w: floor %g, offset %g, hide %g", ErrReflectance, o.Floor, o.Offset, o.Hide)
+			return fmt.Errorf("%w: floor %g, offset %g, hide %g, bend %g", ErrReflectance, o.Floor, o.Offset, o.Hide, o.Bend)
 		}
 	}
 	if !o.Surface.valid() {

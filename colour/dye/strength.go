@@ -60,7 +60,7 @@ func Relative(hide, reference, sample Sample, opt Options) (Strength, error) {
 	value, cov := best.strength, p.covariance()
 	out := Strength{Value: value, ByLightness: p.dark, Readings: math.Sqrt(cov.strength)}
 	if opt.Model {
-		out.Model = modelShare * math.Abs(value-1)
+		out.Model = math.Hypot(modelShare*(value-1), opt.Bend*value*math.Log(max(value, tiny)))
 	}
 	out.U = 2 * math.Hypot(out.Readings, out.Model)
 	switch {

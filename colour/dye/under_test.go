@@ -98,7 +98,7 @@ func TestScatterOfDabsIsTheUncertainty(t *testing.T) {
 }
 
 func TestOptionsAreChecked(t *testing.T) {
-	for _, bad := range []Options{{Offset: -1}, {Hide: math.NaN()}, {Hide: 1}} {
+	for _, bad := range []Options{{Offset: -1}, {Hide: math.NaN()}, {Hide: 1}, {Bend: -.1}} {
 		if _, err := Relative(bareHide(), grey(.1), grey(.1), bad); !errors.Is(err, ErrReflectance) {
 			t.Errorf("%+v: %v", bad, err)
 		}
@@ -110,5 +110,28 @@ func TestNothingUncertain(t *testing.T) {
 	got, err := Relative(bareHide(), grey(.1), grey(.08), Options{Hide: .5, Weights: colour.UnitWeights()})
 	if err != nil || !(got.Value > 1 && got.Value < 1.6) {
 		t.Errorf("strength %g, %v", got.Value, err)
+	}
+}
+
+// Where K/S goes with a power p of concentration, strength 1.5 is a concentration of
+// 1.5^(1/p).
+func TestBendGrowsWithTheDistance(t *testing.T) {
+	const h, rounding = 1e-4, 1e-6
+	moved := (math.Pow(1.5, 1/(1-h)) - math.Pow(1.5, 1/(1+h))) / (2 * h)
+	opt := DefaultOptions()
+	opt.Bend = .05
+	dark, err := AtStrength(bareHide().RGB, dyeings()["brown"].RGB, 1.5)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		sample Sample
+		want   float64
+	}{{Sample{RGB: dark}, math.Hypot(modelShare*.5, opt.Bend*moved)}, {dyeings()["brown"], 0}} {
+		got, err := Relative(bareHide(), dyeings()["brown"], c.sample, opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, "model", got.Model, c.want, rounding)
 	}
 }
