@@ -42,14 +42,30 @@ func openJPEG(src *source) (*header, error) {
 		h.held += 4 * int64(h.width) * int64(h.height)
 	}
 	h.decode = func() (image.Image, error) {
-		r := &scanCounter{r: src.section()}
-		img, err := jpeg.Decode(bufio.NewReaderSize(r, 64<<10))
-		if err != nil && r.ended {
-			err = io.ErrUnexpectedEOF // the decoder may call it short Huffman data
+		if head, factor := seg.amplify(src); factor != 1 {
+			img, tables, err := decodeJPEG(src, head)
+			if samples, ok := img.(*image.YCbCr); err != nil {
+				return nil, err
+			} else if a := (&amplified{samples, factor}); ok && tables == 0 && a.fits() {
+				return a, nil
+			}
 		}
+		img, _, err := decodeJPEG(src, nil)
 		return img, err
 	}
 	return h, nil
+}
+
+// decodeJPEG decodes the JPEG, its start replaced by head, and counts the tables that
+// are defined after it.
+func decodeJPEG(src *source, head []byte) (image.Image, int, error) {
+	from := int64(len(head))
+	r := &scanCounter{r: io.NewSectionReader(src.at, from, src.size-from)}
+	img, err := jpeg.Decode(bufio.NewReaderSize(io.MultiReader(bytes.NewReader(head), r), 64<<10))
+	if err != nil && r.ended {
+		err = io.ErrUnexpectedEOF // the decoder may call it short Huffman data
+	}
+	return img, r.tables, err
 }
 
 // segments is what a JPEG's marker segments before the first scan hold.
@@ -60,16 +76,29 @@ type segments struct {
 	iccBytes    int
 	progressive bool
 	sampling    []byte // h<<4|v per component
+	tables      []byte // of steps, by component
+	steps       []span // in the file, of the segments that define the tables
+	end         int64  // of all this in the file: the first scan's marker
 }
+
+type span struct{ from, to int64 }
 
 // readSegments collects a JPEG's EXIF, ICC and frame segments up to its first
 // scan. Damage ends the reading; the decoder will say what it is.
 func readSegments(src *source) segments {
 	s := segments{icc: map[byte][]byte{}}
-	r := bufio.NewReader(src.section())
+	file := src.section()
+	r := bufio.NewReader(file)
+	at := func() int64 {
+		read, _ := file.Seek(0, io.SeekCurrent) // cannot fail
+		return read - int64(r.Buffered())
+	}
 	r.Discard(2) // start of image
 	for {
 		marker, err := nextMarker(r)
+		if marker == 0xda {
+			s.end = at() - 2
+		}
 		if err != nil || marker == 0xda || marker == 0xd9 {
 			return s
 		}
@@ -83,6 +112,9 @@ func readSegments(src *source) segments {
 		n := int(l[0])<<8 + int(l[1]) - 2
 		if n < 0 {
 			return s
+		}
+		if marker == 0xdb {
+			s.steps = append(s.steps, span{at(), at() + int64(n)})
 		}
 		if marker != 0xe1 && marker != 0xe2 && (marker < 0xc0 || marker > 0xc2) {
 			if _, err := r.Discard(n); err != nil {
@@ -125,7 +157,7 @@ func (s *segments) add(marker byte, b []byte) {
 	case marker >= 0xc0 && marker <= 0xc2 && len(b) > 5:
 		s.progressive = marker == 0xc2
 		for i := 7; i < len(b); i += 3 {
-			s.sampling = append(s.sampling, b[i])
+			s.sampling, s.tables = append(s.sampling, b[i]), append(s.tables, b[min(i+1, len(b)-1)])
 		}
 	}
 }
@@ -166,19 +198,17 @@ func (s *segments) samples(cfg image.Config) int64 {
 // Within coded data an 0xff byte is always followed by something else than the
 // marker of a scan.
 type scanCounter struct {
-	r     io.Reader
-	last  byte
-	scans int
-	ended bool // more was wanted than there is
+	r             io.Reader
+	last          byte
+	scans, tables int
+	ended         bool // more was wanted than there is
 }
 
 func (c *scanCounter) Read(p []byte) (int, error) {
 	n, err := c.r.Read(p)
 	if n > 0 {
-		if c.last == 0xff && p[0] == 0xda {
-			c.scans++
-		}
-		c.scans += bytes.Count(p[:n], []byte{0xff, 0xda})
+		c.scans += c.markers(p[:n], 0xda)
+		c.tables += c.markers(p[:n], 0xdb)
 		c.last = p[n-1]
 	}
 	c.ended = c.ended || err == io.EOF
@@ -186,4 +216,13 @@ func (c *scanCounter) Read(p []byte) (int, error) {
 		return 0, refusal.New(ErrDamaged, hintCopy, "damaged JPEG: more than %d scans", maxScans)
 	}
 	return n, err
+}
+
+// markers counts a marker's places in what has been read.
+func (c *scanCounter) markers(p []byte, marker byte) int {
+	n := bytes.Count(p, []byte{0xff, marker})
+	if c.last == 0xff && p[0] == marker {
+		n++
+	}
+	return n
 }

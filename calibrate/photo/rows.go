@@ -18,8 +18,10 @@ type adder func(y0, y1 int, edges []int, acc []sums) bool
 func adders(img image.Image, enc *encoding) (func() adder, error) {
 	switch img := img.(type) {
 	case *image.YCbCr:
+		return adders(&amplified{img, 1}, enc)
+	case *amplified:
 		if shiftX, shiftY, ok := subsampling(img.SubsampleRatio); ok {
-			return ycbcrAdder(img, shiftX, shiftY, enc.tables(256)), nil
+			return ycbcrAdder(img.YCbCr, img.chroma, shiftX, shiftY, enc.tables(codes)), nil
 		}
 	case *image.Gray:
 		return lineAdder(greyRows(img), enc.tables(256)), nil

@@ -1,37 +1,52 @@
 package photo
 
-import "image"
-
-// wideTables is each channel's light by what color.YCbCrToRGB computes before
-// it clamps to 0..255, which lies in -227..482, plus wideOffset.
-type wideTables [3][1 << wideBits]light
-
-const (
-	wideBits = 10
-	// wideOffset takes the first code that counts as clipped, 254, to the top bit.
-	wideOffset = 1<<(wideBits-1) - 254
-	// wideShift puts the index at the top of 32 bits: the standard library's
-	// 16 bits of fraction, moved up by wideUp.
-	wideShift = 32 - wideBits
-	wideUp    = wideShift - 16
+import (
+	"image"
+	"math"
 )
 
-func widen(t [3][]light) *wideTables {
-	var w wideTables
-	for c := range w {
-		for i := range w[c] {
-			w[c][i] = t[c][min(max(i-wideOffset, 0), len(t[c])-1)]
-		}
-	}
-	return &w
+// wideTables is each channel's light by its code, to the nearest quarter of one: a
+// JPEG's chroma is so even that a fraction dropped is dropped all over a piece. Codes
+// are those of JFIF before they are clamped to 0..255, from -227 to 482, plus
+// wideOffset.
+type wideTables struct {
+	light [3][1 << wideBits]light
+	// What a step of Cb or Cr adds to the wide indices.
+	redByCr, greenByCb, greenByCr, blueByCb int32
 }
 
-// ycbcrAdder makes adders of Y'CbCr samples with chroma shared by 1<<shiftX
-// columns and 1<<shiftY rows, and not interpolated. The codes are those of
-// color.YCbCrToRGB to the last bit, so that values agree with any other reader
-// built on the standard library.
-func ycbcrAdder(img *image.YCbCr, shiftX, shiftY uint, t [3][]light) func() adder {
-	table := widen(t)
+const (
+	wholeBits = 10 // of an index's whole codes
+	fineBits  = 2  // of their fraction
+	wideBits  = wholeBits + fineBits
+	codes     = 255<<fineBits + 1
+	// wideOffset takes the first code that counts as clipped, 254, to the top bit.
+	wideOffset = 1<<(wholeBits-1) - 254
+	// wideShift puts the index at the top of 32 bits, above 16 bits of fraction and
+	// wideUp more.
+	wideShift = 32 - wideBits
+	wideUp    = 32 - wholeBits - 16
+	nearest   = 1 << (15 - fineBits) // half of the last bit that is kept
+)
+
+// widen takes the light of codes' quarters to indices; chroma is by what factor the
+// samples' chroma is larger than JFIF's.
+func widen(t [3][]light, chroma float64) *wideTables {
+	w := &wideTables{}
+	for c := range w.light {
+		for i := range w.light[c] {
+			w.light[c][i] = t[c][min(max(i-wideOffset<<fineBits, 0), codes-1)]
+		}
+	}
+	step := func(of float64) int32 { return int32(math.Round(of * (1 << 16) / chroma)) }
+	w.redByCr, w.greenByCb, w.greenByCr, w.blueByCb = step(1.402), step(-.344136), step(-.714136), step(1.772)
+	return w
+}
+
+// ycbcrAdder makes adders of Y'CbCr samples (JFIF: ITU-T T.871, 7) with chroma shared
+// by 1<<shiftX columns and 1<<shiftY rows, and not interpolated.
+func ycbcrAdder(img *image.YCbCr, chroma float64, shiftX, shiftY uint, t [3][]light) func() adder {
+	table := widen(t, chroma)
 	width := img.Rect.Max.X
 	return func() adder {
 		return func(y0, y1 int, edges []int, acc []sums) bool {
@@ -74,7 +89,7 @@ func addQuads(table *wideTables, first, second, cb, cr []uint8, edges []int, acc
 		var s run
 		var yy, clipped int64
 		for c := edges[i] / 2; c < end/2; c++ {
-			dr, dg, db := chroma(cb[c], cr[c])
+			dr, dg, db := table.chroma(cb[c], cr[c])
 			upper, lower := first[2*c:2*c+2], second[2*c:2*c+2]
 			r0, g0, a0, over0 := table.lit(upper[0], dr, dg, db)
 			r1, g1, a1, over1 := table.lit(upper[1], dr, dg, db)
@@ -96,20 +111,21 @@ func addQuads(table *wideTables, first, second, cb, cr []uint8, edges []int, acc
 func (t *wideTables) lit(luma uint8, dr, dg, db uint32) (r, g, all light, over uint32) {
 	v := uint32(luma) * lumaUnit
 	vr, vg, vb := v+dr, v+dg, v+db
-	r, g = t[0][vr>>wideShift], t[1][vg>>wideShift]
-	return r, g, r + g + t[2][vb>>wideShift], vr | vg | vb
+	r, g = t.light[0][vr>>wideShift], t.light[1][vg>>wideShift]
+	return r, g, r + g + t.light[2][vb>>wideShift], vr | vg | vb
 }
 
 // lumaUnit is what a code of luma adds to each channel of a wide index.
-const lumaUnit = 0x10101 << wideUp
+const lumaUnit = 1 << (16 + wideUp)
 
 // chroma returns what a sample of chroma adds to the wide indices of red, green
 // and blue.
-func chroma(cb, cr uint8) (dr, dg, db uint32) {
+func (t *wideTables) chroma(cb, cr uint8) (dr, dg, db uint32) {
+	const from = wideOffset<<16 + nearest
 	b, r := int32(cb)-128, int32(cr)-128
-	return uint32(91881*r+wideOffset<<16) << wideUp,
-		uint32(-22554*b-46802*r+wideOffset<<16) << wideUp,
-		uint32(116130*b+wideOffset<<16) << wideUp
+	return uint32(t.redByCr*r+from) << wideUp,
+		uint32(t.greenByCb*b+t.greenByCr*r+from) << wideUp,
+		uint32(t.blueByCb*b+from) << wideUp
 }
 
 // addChromaRow adds the one or two rows of luma that share a row of chroma;
@@ -123,7 +139,7 @@ func addChromaRow(table *wideTables, first, second, cb, cr []uint8, shiftX uint,
 			var yy, clipped int64
 			for stop := min(x+maxRun/2, end); x < stop; {
 				c := x >> shiftX
-				dr, dg, db := chroma(cb[c], cr[c])
+				dr, dg, db := table.chroma(cb[c], cr[c])
 				n := 0
 				for shared := min((c+1)<<shiftX, stop); x < shared; x++ {
 					luma[n&7] = first[x]
@@ -136,8 +152,8 @@ func addChromaRow(table *wideTables, first, second, cb, cr []uint8, shiftX uint,
 				for _, l := range luma[:n] {
 					v := uint32(l) * lumaUnit
 					vr, vg, vb := v+dr, v+dg, v+db
-					lr, lg := table[0][vr>>wideShift], table[1][vg>>wideShift]
-					all := lr + lg + table[2][vb>>wideShift]
+					lr, lg := table.light[0][vr>>wideShift], table.light[1][vg>>wideShift]
+					all := lr + lg + table.light[2][vb>>wideShift]
 					s.r, s.g, s.all = s.r+lr, s.g+lg, s.all+all
 					y := all.luminance()
 					yy += y * y
