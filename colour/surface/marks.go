@@ -11,7 +11,7 @@ import (
 // crease, a tooled line, a scratch, the rim of a fitting. It is narrow, so that it
 // stands out against what lies a tile away on both sides, where dye that took
 // unevenly over some millimetres does not. Tiles with a mark and those beside them
-// count in the colour, which trims them, and in no figure of unevenness. Of a stain
+// count neither in the colour nor in any figure of unevenness. Of a stain
 // with a sharp edge only the edge is a mark.
 const (
 	// markSigma and markLeast: how far a quarter of a tile is off the mean of its

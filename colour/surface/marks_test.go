@@ -57,6 +57,12 @@ func TestMarksAreNoBlotch(t *testing.T) {
 		if with.Streaky {
 			t.Errorf("%s is called streaky", name)
 		}
+		// Nor colour: a grained surface without blotch reads as if it had no mark.
+		r := source(7)
+		even := measured(t, paint(480, 320, func(x, y int) colour.LinearRGB {
+			return scaled(brown(), mark(x, y)*(1+0.03*r.NormFloat64()))
+		}), eight())
+		near(t, name+": L*", even.Lab.L, toLab(brown()).L, 0.05)
 	}
 }
 

@@ -56,7 +56,8 @@ type Options struct {
 // Reading is what one region shows. Lightness figures are in L*, for D65, 2°.
 type Reading struct {
 	// Lab is the colour of the region: the mean of its tiles in developed linear
-	// light, without the darkest and the brightest twentieth of them.
+	// light, without those on or beside marks and without the darkest and the
+	// brightest twentieth of the others.
 	Lab colour.Lab
 	// Mean is the camera-linear mean of the same tiles and X, Y their centroid
 	// in cells, so that the reading can be developed again otherwise.
@@ -104,7 +105,7 @@ type Reading struct {
 	// shine's as much as the leather's.
 	Veiled bool
 	// MarkPercent is the share of the tiles that lie on or beside stitches, creases
-	// and other marks, 0..100. They count in Lab, Mean and Patches alone.
+	// and other marks, 0..100. They count in Patches alone.
 	MarkPercent float64
 
 	Patches []Patch
@@ -176,10 +177,10 @@ func (s *sheet) reading(o Options) Reading {
 		Tiles: len(s.tiles), TileCells: g.side, Tile: g.words,
 		GlarePercent: g.percent(g.glare), ClippedPercent: g.percent(g.clipped),
 	}
-	s.mean(&rd)
 	rd.Patches = s.patches()
 	all := len(s.tiles)
 	s = s.unmarked(o.MinTiles)
+	s.mean(&rd)
 	rd.MarkPercent = 100 * float64(all-len(s.tiles)) / float64(all)
 	s.findNoise()
 	trend := s.fitTrend()
