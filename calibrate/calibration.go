@@ -20,8 +20,10 @@ type Calibration struct {
 	LeftOut  float64
 	Warnings []string
 
-	light    *Light // nil is even
-	channels [3]Curve
+	light    *Light        // nil is even
+	field    *colour.Field // for its primaries
+	back     colour.Matrix // from them to the working space
+	channels [3]Curve      // of them
 	// others are the calibrations that the same photo might as well have given,
 	// each with the share of its difference that is one standard uncertainty.
 	others []variant
@@ -43,7 +45,7 @@ func Fit(f *colour.Field, steps []Step) (*Calibration, error) {
 	if err != nil {
 		return nil, err
 	}
-	return fit(readings, nil)
+	return fit(f, readings, nil)
 }
 
 // In returns the calibration by the same steps in a light that is known to be
@@ -51,12 +53,12 @@ func Fit(f *colour.Field, steps []Step) (*Calibration, error) {
 // as the light there is, and DevelopAt takes the light off again. The light's place
 // of reference becomes the middle of the steps. A nil light is even.
 func (c *Calibration) In(light *Light) (*Calibration, error) {
-	return fit(slices.Clone(c.Steps), light)
+	return fit(c.field, slices.Clone(c.Steps), light)
 }
 
-func fit(readings []StepReading, light *Light) (*Calibration, error) {
-	c := &Calibration{Steps: readings, LeftOut: math.NaN(), light: light.RelativeTo(middle(readings))}
-	s := newSamples(used(readings), c.light)
+func fit(f *colour.Field, readings []StepReading, light *Light) (*Calibration, error) {
+	c := newCalibration(f, readings, light)
+	s := c.samples()
 	through := c.fitMany
 	if s.len() == 1 {
 		through = c.fitOne
@@ -66,6 +68,32 @@ func fit(readings []StepReading, light *Light) (*Calibration, error) {
 	}
 	c.report()
 	return c, c.refuseCopies()
+}
+
+// ToneIn returns the tone curve, for the light on the sheet alone, that In would take
+// if it also looked at how the ratio of two copies of one grey compares with that of
+// the sheet beside them: in light as uneven as most, that tells how steep the curve is
+// at one brightness against another better than a print that misses its greys. For
+// colours it is not the better curve: a print misses alike in every photo of it, which
+// cancels in what is compared, and the light is known differently well in each. False
+// when the copies say nothing.
+func (c *Calibration) ToneIn(light *Light) (tone func(colour.LinearRGB) colour.LinearRGB, ok bool) {
+	out := newCalibration(c.field, slices.Clone(c.Steps), light)
+	s := out.samples()
+	s.pairs = out.pairs()
+	if s.pairs[0] == nil {
+		return nil, false
+	}
+	out.channels, _, _, ok = s.fit(s.choose())
+	return out.Undo, ok
+}
+
+func newCalibration(f *colour.Field, readings []StepReading, light *Light) *Calibration {
+	c := &Calibration{Steps: readings, LeftOut: math.NaN(), light: light.RelativeTo(middle(readings)), field: f, back: colour.Identity()}
+	if f.Own != nil {
+		c.back, _ = f.Own.Inverse() // of primaries that are independent
+	}
+	return c
 }
 
 // refuseCopies refuses greys of which copies in two places differ although the
@@ -102,24 +130,62 @@ func (c *Calibration) Middle() (x, y float64) { return middle(c.Steps) }
 // reflectance, times the light on it, was written as.
 type samples struct {
 	values, reflectances [3][]float64
+	pairs                [3][]pair
 	nominal              bool // some L* is a printer's, unmeasured
 }
 
-// newSamples gathers the steps; copies of one printed grey count as one, their
-// mean, because what is wrong with the print is wrong with all of them.
-func newSamples(steps []*StepReading, light *Light) samples {
+// samples gathers the steps; copies of one printed grey count as one, their mean,
+// because what is wrong with the print is wrong with all of them.
+func (c *Calibration) samples() samples {
 	var s samples
-	for i := 0; i < len(steps); {
+	for _, copies := range c.byGrey() {
 		var v, y colour.LinearRGB
-		first, n := i, 0.0
-		for ; i < len(steps) && steps[i].L == steps[first].L; i++ {
-			atX, atY := steps[i].Centre()
-			v, y, n = plus(v, steps[i].Mean), plus(y, light.At(atX, atY)), n+1
-			s.nominal = s.nominal || steps[i].Nominal
+		n := float64(len(copies))
+		for _, r := range copies {
+			atX, atY := r.Centre()
+			v, y = plus(v, c.field.InOwn(r.Mean)), plus(y, c.light.At(atX, atY))
+			s.nominal = s.nominal || r.Nominal
 		}
-		s.add(scaled(v, 1/n), scaled(y, colour.Luminance(steps[first].L)/n))
+		s.add(scaled(v, 1/n), scaled(y, colour.Luminance(copies[0].L)/n))
 	}
 	return s
+}
+
+// byGrey returns the used steps, those of one L* together.
+func (c *Calibration) byGrey() (out [][]*StepReading) {
+	for _, r := range used(c.Steps) {
+		if n := len(out); n > 0 && out[n-1][0].L == r.L {
+			out[n-1] = append(out[n-1], r)
+		} else {
+			out = append(out, []*StepReading{r})
+		}
+	}
+	return out
+}
+
+// pairs gathers, per channel, the greys with a copy, where the sheet tells the light.
+func (c *Calibration) pairs() (out [3][]pair) {
+	for step, copies := range c.byGrey() {
+		if len(copies) != 2 {
+			continue
+		}
+		var grey, sheet [2][3]float64
+		var at [2]Point
+		for side, r := range copies {
+			at[side].X, at[side].Y = r.Centre()
+			var ok bool
+			if sheet[side], ok = c.light.sheetAt(at[side]); !ok {
+				return [3][]pair{}
+			}
+			v := c.field.InOwn(r.Mean)
+			grey[side] = [3]float64{math.Log(v.R), math.Log(v.G), math.Log(v.B)}
+		}
+		doubt := math.Hypot(c.light.Relative(at[0].X, at[0].Y, at[1].X, at[1].Y))
+		for k := range out {
+			out[k] = append(out[k], pair{step, doubt, [2]float64{grey[0][k], grey[1][k]}, [2]float64{sheet[0][k], sheet[1][k]}})
+		}
+	}
+	return out
 }
 
 func plus(a, b colour.LinearRGB) colour.LinearRGB {
@@ -149,7 +215,18 @@ func (s samples) without(i int) samples {
 		}
 		return out
 	}
-	return samples{cut(s.values), cut(s.reflectances), s.nominal}
+	out := samples{values: cut(s.values), reflectances: cut(s.reflectances), nominal: s.nominal}
+	for k := range s.pairs {
+		for _, p := range s.pairs[k] {
+			if p.step > i {
+				p.step--
+			} else if p.step == i {
+				continue
+			}
+			out.pairs[k] = append(out.pairs[k], p)
+		}
+	}
+	return out
 }
 
 // misprinted returns the samples as a printer would have made them that misses by
@@ -172,19 +249,24 @@ func (s samples) misprinted(mode int) samples {
 type model struct{ bend, flare float64 }
 
 // fit returns the channels' curves and the root mean square, in L*, by which they
-// miss left-out steps; false when a curve cannot be had or falls.
-func (s samples) fit(m model) (channels [3]Curve, leftOut float64, ok bool) {
+// miss left-out steps, and the same of left-out steps and pairs, a pair's miss counting
+// as many times as it is better known; false when a curve cannot be had or falls.
+func (s samples) fit(m model) (channels [3]Curve, steps, all float64, ok bool) {
 	for k, values := range s.values {
 		var missed []float64
-		channels[k], missed, ok = fitCurve(values, s.reflectances[k], m.bend, m.flare)
+		channels[k], missed, ok = fitCurve(values, s.reflectances[k], s.pairs[k], m.bend, m.flare)
 		if !ok || !channels[k].rising() {
-			return channels, math.Inf(1), false
+			return channels, math.Inf(1), math.Inf(1), false
 		}
-		for _, e := range missed {
-			leftOut += e * e / float64(3*len(missed))
+		for i, e := range missed {
+			e *= stepL
+			if i < len(values) {
+				steps += e * e / float64(3*len(values))
+			}
+			all += e * e / float64(3*len(missed))
 		}
 	}
-	return channels, math.Sqrt(leftOut), true
+	return channels, math.Sqrt(steps), math.Sqrt(all), true
 }
 
 // choose returns the stiffest model with the least flare that predicts left-out
@@ -204,7 +286,7 @@ func (s samples) choose() model {
 	inBands(len(tried), func(from, to int) {
 		for i := from; i < to; i++ {
 			tried[i] = model{bends[i%len(bends)], flares[i/len(bends)]}
-			_, errs[i], _ = s.fit(tried[i])
+			_, _, errs[i], _ = s.fit(tried[i])
 		}
 	})
 	best := slices.Min(errs)
@@ -215,7 +297,7 @@ func (s samples) choose() model {
 // left out: the jackknife's, whose spread is the curve's uncertainty.
 func (c *Calibration) fitMany(s samples) error {
 	m := s.choose()
-	channels, leftOut, ok := s.fit(m)
+	channels, leftOut, _, ok := s.fit(m)
 	if !ok {
 		return refusal.New(ErrGrey, "check which --grey place has which L*, and that they lie in the same light",
 			"the grey steps fit no tone curve that a camera has")
@@ -223,7 +305,7 @@ func (c *Calibration) fitMany(s samples) error {
 	c.channels, c.LeftOut = channels, leftOut
 	n := s.len()
 	for i := range n {
-		if other, _, ok := s.without(i).fit(m); ok {
+		if other, _, _, ok := s.without(i).fit(m); ok {
 			c.others = append(c.others, variant{other, math.Sqrt(float64(n-1) / float64(n))})
 		}
 	}
@@ -243,7 +325,7 @@ func (c *Calibration) fitMany(s samples) error {
 func (c *Calibration) doubtFlare(s samples, m model) {
 	const mostFlare, agreed = .004, 1.0 // reflectance; L* of left-out error
 	m.flare += mostFlare * min(1, c.LeftOut/agreed)
-	if other, _, ok := s.fit(m); ok && c.LeftOut > 0 {
+	if other, _, _, ok := s.fit(m); ok && c.LeftOut > 0 {
 		c.others = append(c.others, variant{other, 1})
 	}
 }
@@ -255,7 +337,7 @@ func (c *Calibration) doubtPrint(s samples, m model) {
 	// The levels all alike cancel in differences; the rest is shared out evenly.
 	const eachL, modes = 1.5, 3
 	for mode := range modes {
-		if other, _, ok := s.misprinted(mode).fit(m); ok {
+		if other, _, _, ok := s.misprinted(mode).fit(m); ok {
 			c.others = append(c.others, variant{other, eachL})
 		}
 	}
@@ -264,7 +346,7 @@ func (c *Calibration) doubtPrint(s samples, m model) {
 // fitOne takes the gain from a single step. How far a phone's tone curve may be
 // from none is the uncertainty.
 func (c *Calibration) fitOne(s samples) error {
-	channels, _, ok := s.fit(model{bend: 1})
+	channels, _, _, ok := s.fit(model{bend: 1})
 	if !ok {
 		return refusal.New(ErrGrey, "give another --grey place", "the grey step gives no white balance")
 	}
@@ -302,14 +384,30 @@ func (c *Calibration) report() {
 
 // Develop returns the reflectance, 1,1,1 for a perfect white, that the colour v
 // of the photo's field stands for in the light of the steps' middle.
-func (c *Calibration) Develop(v colour.LinearRGB) colour.LinearRGB { return c.develop(c.channels, v) }
+func (c *Calibration) Develop(v colour.LinearRGB) colour.LinearRGB {
+	return c.toWorking(c.Undo(c.field.InOwn(v)))
+}
+
+// Undo is Develop within the photo's own primaries, of which each channel has a tone
+// curve of its own: it treats each channel alone.
+func (c *Calibration) Undo(v colour.LinearRGB) colour.LinearRGB { return undo(c.channels, v) }
 
 // DevelopAt is Develop in the light at x, y, in cells of the field.
 func (c *Calibration) DevelopAt(x, y float64, v colour.LinearRGB) colour.LinearRGB {
-	return divided(c.Develop(v), c.light.At(x, y))
+	return c.in(c.light.At(x, y), c.channels, v)
 }
 
-func (c *Calibration) develop(curves [3]Curve, v colour.LinearRGB) colour.LinearRGB {
+// in develops v, found in the given light, by the given curves.
+func (c *Calibration) in(light colour.LinearRGB, curves [3]Curve, v colour.LinearRGB) colour.LinearRGB {
+	return c.toWorking(divided(undo(curves, c.field.InOwn(v)), light))
+}
+
+func (c *Calibration) toWorking(v colour.LinearRGB) colour.LinearRGB {
+	out := c.back.Apply([3]float64{v.R, v.G, v.B})
+	return colour.LinearRGB{R: out[0], G: out[1], B: out[2]}
+}
+
+func undo(curves [3]Curve, v colour.LinearRGB) colour.LinearRGB {
 	return colour.LinearRGB{R: curves[0].At(v.R), G: curves[1].At(v.G), B: curves[2].At(v.B)}
 }
 
@@ -344,12 +442,12 @@ func (c *Calibration) ShiftsAt(x, y float64, v colour.LinearRGB) []colour.Lab {
 // with not knowing by how much the light there differs from that at x0, y0.
 func (c *Calibration) LightCov(x0, y0, x1, y1 float64, v colour.LinearRGB) colour.Matrix {
 	level, tint := c.light.Relative(x0, y0, x1, y1)
-	lit := divided(c.Develop(v), c.light.At(x1, y1))
-	here := lab(lit)
+	lit := divided(c.Undo(c.field.InOwn(v)), c.light.At(x1, y1))
+	here := lab(c.toWorking(lit))
 	var cov colour.Matrix
 	for _, by := range []colour.LinearRGB{
 		{R: level, G: level, B: level}, {R: tint}, {G: tint}, {B: tint}} {
-		there := lab(colour.LinearRGB{R: lit.R * (1 + by.R), G: lit.G * (1 + by.G), B: lit.B * (1 + by.B)})
+		there := lab(c.toWorking(colour.LinearRGB{R: lit.R * (1 + by.R), G: lit.G * (1 + by.G), B: lit.B * (1 + by.B)}))
 		d := [3]float64{there.L - here.L, there.A - here.A, there.B - here.B}
 		for i := range cov {
 			for j := range cov {
@@ -361,10 +459,10 @@ func (c *Calibration) LightCov(x0, y0, x1, y1 float64, v colour.LinearRGB) colou
 }
 
 func (c *Calibration) shiftsIn(light, v colour.LinearRGB) []colour.Lab {
-	here := lab(divided(c.Develop(v), light))
+	here := lab(c.in(light, c.channels, v))
 	var out []colour.Lab
 	for _, o := range c.others {
-		out = append(out, minus(lab(divided(c.develop(o.channels, v), light)), here, o.share))
+		out = append(out, minus(lab(c.in(light, o.channels, v)), here, o.share))
 	}
 	return out
 }

@@ -70,15 +70,15 @@ func (c Curve) rising() bool {
 // fitCurve fits values to the reflectances they stand for, all positive, so that
 // the squared errors in L* are least, to first order: what is wrong with a step,
 // its print or its light, is about as large in L* in the dark as in the light. It
-// returns with the curve by how many L* each step is missed by the curve through
-// the others.
+// returns with the curve by how much each step, and then each pair, is missed by the
+// curve through the others, over what it is known to.
 //
 // Each step counts as known give or take 2 L*. The log-log slope is held to 1,
 // but loosely, so that a single step gives proportion; bends, the quadratic and
 // the cubic, are held to 0 give or take bend, in log reflectance at the ends of
 // the range.
-func fitCurve(values, reflectances []float64, bend, flare float64) (c Curve, leftOut []float64, ok bool) {
-	const stepL, slopeSlack = 2.0, 0.5
+func fitCurve(values, reflectances []float64, pairs []pair, bend, flare float64) (c Curve, leftOut []float64, ok bool) {
+	const slopeSlack = 0.5
 	c = Curve{lo: math.Inf(1), hi: math.Inf(-1), flare: flare}
 	for _, v := range values {
 		c.lo, c.hi = min(c.lo, math.Log(v)), max(c.hi, math.Log(v))
@@ -93,15 +93,22 @@ func fitCurve(values, reflectances []float64, bend, flare float64) (c Curve, lef
 		0, 0, 1 / (bend * bend), 0,
 		0, 0, 0, 1 / (bend * bend)})
 	right := mat.NewVecDense(4, []float64{0, perUnit / (slopeSlack * slopeSlack), 0, 0})
-	rows, wanted := make([]*mat.VecDense, len(values)), make([]float64, len(values))
+	var rows []*mat.VecDense
+	var wanted []float64
+	add := func(basis [4]float64, log, weight float64) {
+		row := mat.NewVecDense(4, basis[:])
+		row.ScaleVec(weight, row)
+		rows, wanted = append(rows, row), append(wanted, weight*log)
+		normal.SymRankOne(normal, 1, row)
+		right.AddScaledVec(right, weight*log, row)
+	}
 	for i, v := range values {
 		lit := reflectances[i] + flare
-		weight := lightnessSlope(reflectances[i]) * lit / stepL
-		basis := legendre(c.unit(math.Log(v)))
-		rows[i], wanted[i] = mat.NewVecDense(4, basis[:]), weight*math.Log(lit)
-		rows[i].ScaleVec(weight, rows[i])
-		normal.SymRankOne(normal, 1, rows[i])
-		right.AddScaledVec(right, wanted[i], rows[i])
+		add(legendre(c.unit(math.Log(v))), math.Log(lit), lightnessSlope(reflectances[i])*lit/stepL)
+	}
+	for _, p := range pairs {
+		lit := reflectances[p.step] + flare
+		add(p.basis(&c), 0, 1/math.Hypot(p.doubt, pairL/(lightnessSlope(reflectances[p.step])*lit)))
 	}
 	var factor mat.Cholesky
 	var coef, moved mat.VecDense
@@ -114,9 +121,47 @@ func fitCurve(values, reflectances []float64, bend, flare float64) (c Curve, lef
 			return Curve{}, nil, false
 		}
 		leverage := mat.Dot(row, &moved) // of a step on its own prediction
-		leftOut = append(leftOut, stepL*(mat.Dot(row, &coef)-wanted[i])/(1-leverage))
+		leftOut = append(leftOut, (mat.Dot(row, &coef)-wanted[i])/(1-leverage))
 	}
 	return c.withToe(), leftOut, true
+}
+
+// How well the steps are known, in L*: each alone, as printers miss them, and two of
+// one print against each other, but for the light on them.
+const stepL, pairL = 2.0, 0.4
+
+// pair is one printed grey in two places. What is wrong with the print cancels, and
+// the light there is known from the sheet: by the same curve, at the sheet's own
+// brightness. So a pair tells how steep the curve is at the grey's brightness against
+// how steep it is at the sheet's.
+type pair struct {
+	step        int        // among the values
+	doubt       float64    // log light: how far the ratio of the sheet's light may be off
+	grey, sheet [2]float64 // log of what the camera wrote, in both places
+}
+
+// basis returns what is 0 for the right curve: the log ratio of the greys' light less
+// that of the sheet's, by the curve's polynomials.
+func (p pair) basis(c *Curve) (out [4]float64) {
+	for side, sign := range [2]float64{1, -1} {
+		grey, sheet := c.straight(p.grey[side]), c.straight(p.sheet[side])
+		for i := range out {
+			out[i] += sign * (grey[i] - sheet[i])
+		}
+	}
+	return out
+}
+
+// straight returns the polynomials at u, going on straight beyond the fitted range.
+func (c *Curve) straight(u float64) [4]float64 {
+	inside := min(max(u, c.lo), c.hi)
+	x := c.unit(inside)
+	beyond := 2 / (c.hi - c.lo) * (u - inside)
+	out := legendre(x)
+	for i, slope := range [4]float64{0, 1, 3 * x, (15*x*x - 3) / 2} {
+		out[i] += slope * beyond
+	}
+	return out
 }
 
 // turned returns the curve with its log-log slope multiplied by k, about the

@@ -22,6 +22,9 @@ type Light struct {
 	scale     float64 // cells from the centre to where x or y is 1
 	reference Point
 	channels  [3]surfaceTerms // log light
+	// written are the same surfaces of what the camera wrote of the sheet, its tones
+	// not yet undone; nil where no sheet tells.
+	written *[3]surfaceTerms
 	// modes are the ways in which the surfaces may be wrong, independent of each
 	// other, each by one standard uncertainty.
 	modes [][3]surfaceTerms
@@ -44,6 +47,19 @@ func (l *Light) At(x, y float64) colour.LinearRGB {
 		out[k] = math.Exp(min(max(s.dot(d), -mostLogLight), mostLogLight))
 	}
 	return colour.LinearRGB{R: out[0], G: out[1], B: out[2]}
+}
+
+// sheetAt returns the log of what the camera writes, or would write, of bare sheet at
+// p, and whether that is known.
+func (l *Light) sheetAt(p Point) (log [3]float64, ok bool) {
+	if l == nil || l.written == nil {
+		return log, false
+	}
+	t := l.terms(p)
+	for k, s := range l.written {
+		log[k] = s.dot(t)
+	}
+	return log, true
 }
 
 // mostLogLight bounds the surface far outside of the sheet, where it may run off.

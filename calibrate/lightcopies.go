@@ -15,7 +15,7 @@ func (c *Calibration) LightOfCopies() *Light {
 		if a, b := c.Steps[i-1], c.Steps[i]; a.L == b.L && a.Used && b.Used {
 			ax, ay := a.Centre()
 			bx, by := b.Centre()
-			pairs = append(pairs, copies{ax - bx, ay - by, logRatio(c.Develop(a.Mean), c.Develop(b.Mean))})
+			pairs = append(pairs, copies{ax - bx, ay - by, logRatio(c.Undo(c.field.InOwn(a.Mean)), c.Undo(c.field.InOwn(b.Mean)))})
 		}
 	}
 	const least = 4

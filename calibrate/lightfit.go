@@ -11,11 +11,12 @@ import (
 
 // probe is one node of the sheet: its place and log light per channel.
 type probe struct {
-	at    Point
-	terms surfaceTerms
-	log   [3]float64
-	off   [3]float64 // log less the surface
-	block int
+	at      Point
+	terms   surfaceTerms
+	log     [3]float64
+	written [3]float64 // log of what the camera wrote
+	off     [3]float64 // log less the surface
+	block   int
 }
 
 // Shape of the robust fit.
@@ -40,7 +41,7 @@ const (
 // of probes that a fit has chosen takes half of the rounds and is asked how far it
 // may be wrong.
 func fitLight(probes []probe, centre Point, scale float64, first bool) (*Light, bool) {
-	l := &Light{centre: centre, scale: scale, reference: centre}
+	l := &Light{centre: centre, scale: scale, reference: centre, written: &[3]surfaceTerms{}}
 	weights := make([]float64, len(probes))
 	for i := range probes {
 		probes[i].terms = l.terms(probes[i].at)
@@ -81,7 +82,7 @@ func fitLight(probes []probe, centre Point, scale float64, first bool) (*Light, 
 func (l *Light) solve(probes []probe, weights []float64) bool {
 	var normal [lightTerms * lightTerms]float64
 	all := 0.0
-	var right [3]surfaceTerms
+	var right [6]surfaceTerms
 	for i := range probes {
 		p, w := &probes[i], weights[i]
 		if w == 0 {
@@ -93,8 +94,9 @@ func (l *Light) solve(probes []probe, weights []float64) bool {
 			for b := a; b < lightTerms; b++ {
 				normal[a*lightTerms+b] += wa * p.terms[b]
 			}
-			for k := range right {
+			for k := range p.log {
 				right[k][a] += wa * p.log[k]
+				right[3+k][a] += wa * p.written[k]
 			}
 		}
 	}
@@ -109,7 +111,11 @@ func (l *Light) solve(probes []probe, weights []float64) bool {
 		if c.SolveVecTo(&x, mat.NewVecDense(lightTerms, right[k][:])) != nil {
 			return false
 		}
-		copy(l.channels[k][:], x.RawVector().Data)
+		if k < 3 {
+			copy(l.channels[k][:], x.RawVector().Data)
+		} else {
+			copy(l.written[k-3][:], x.RawVector().Data)
+		}
 	}
 	return true
 }

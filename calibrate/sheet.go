@@ -53,8 +53,9 @@ const (
 )
 
 // FindSheet finds the sheet in f and fits the light on it. develop is the tone
-// curve: from what the camera wrote to light of the scene, greys neutral, the
-// light's unevenness still in it; it must treat each channel alone. card are
+// curve, in the photo's own primaries: from what the camera wrote to light of the
+// scene, greys neutral, the light's unevenness still in it; it must treat each
+// channel alone. card are
 // outlines, in cells, known not to be sheet and known to lie on it; without any the
 // sheet is the largest bright, smooth, nearly neutral area.
 //
@@ -87,6 +88,21 @@ func FindSheet(f *colour.Field, develop func(colour.LinearRGB) colour.LinearRGB,
 	s.dim = s.dimmed()
 	s.describe()
 	return s, nil
+}
+
+// Redevelop fits the light again with another tone curve, where the same nodes show
+// the sheet.
+func (s *Sheet) Redevelop(develop func(colour.LinearRGB) colour.LinearRGB) error {
+	s.n.redevelop(develop)
+	light, err := s.n.fit(s.bare, mostProbes, false)
+	if err != nil {
+		return err
+	}
+	s.Light = light
+	s.flatten()
+	s.dim = s.dimmed()
+	s.describe()
+	return nil
 }
 
 // start fits the light to each guess and keeps the one that the most nodes agree
@@ -193,8 +209,9 @@ func (n *nodes) fit(bare []bool, most int, first bool) (*Light, error) {
 		for x := y / step % step; x < n.w; x += step {
 			if i := y*n.w + x; inner[i] {
 				p := probe{at: n.place(i), block: y/blockNodes*blocks + x/blockNodes}
+				own := n.own(n.mean[i])
 				for k, v := range n.log[i] {
-					p.log[k] = float64(v)
+					p.log[k], p.written[k] = float64(v), math.Log(max(float64(own[k]), darkest))
 				}
 				probes = append(probes, p)
 			}
@@ -300,7 +317,7 @@ func (s *Sheet) describe() {
 		}
 		count++
 	}
-	s.Share = bare / float64(len(s.bare))
+	s.Share, s.Warnings = bare/float64(len(s.bare)), nil
 	s.Light = s.Light.RelativeTo(centre.X/bare, centre.Y/bare)
 	s.Light.uneven = math.Exp(most-least) - 1
 	s.Scatter = s.Light.misfit

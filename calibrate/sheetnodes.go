@@ -16,7 +16,7 @@ type nodes struct {
 	w, h  int
 	side  int          // cells along a node; a multiple of 4
 	mean  [][3]float32 // as the camera wrote it
-	log   [][3]float32 // developed
+	log   [][3]float32 // developed, in the photo's own primaries
 	bad   []bool       // clipped, or no light
 	// noise is the standard deviation of the difference of neighbouring nodes on
 	// the sheet, per channel in log light.
@@ -73,8 +73,8 @@ func (n *nodes) coarser() *nodes {
 		c.bad[i] = 2*bad > count
 		for k := range c.mean[i] {
 			c.mean[i][k] /= count
-			c.log[i][k] = c.table.at(k, c.mean[i][k])
 		}
+		c.log[i] = c.developed(c.mean[i])
 	}
 	c.noise = c.findNoise()
 	return c
@@ -120,10 +120,37 @@ func (n *nodes) row(y int, sums [][4]float32) {
 		ok := s[3] <= mostClippedNode*255*count
 		for k := range 3 {
 			n.mean[i][k] = s[k] / count
-			n.log[i][k] = n.table.at(k, n.mean[i][k])
-			ok = ok && n.log[i][k] > black
+		}
+		n.log[i] = n.developed(n.mean[i])
+		for _, l := range n.log[i] {
+			ok = ok && l > black
 		}
 		n.bad[i] = !ok
+	}
+}
+
+// developed returns the log light of a mean as the camera wrote it.
+func (n *nodes) developed(mean [3]float32) (log [3]float32) {
+	for k, v := range n.own(mean) {
+		log[k] = n.table.at(k, v)
+	}
+	return log
+}
+
+// own returns a mean in the photo's own primaries.
+func (n *nodes) own(mean [3]float32) [3]float32 {
+	if n.f.Own == nil {
+		return mean
+	}
+	v := n.f.Own.Apply([3]float64{float64(mean[0]), float64(mean[1]), float64(mean[2])})
+	return [3]float32{float32(v[0]), float32(v[1]), float32(v[2])}
+}
+
+// redevelop works out the log light of every node by another tone curve.
+func (n *nodes) redevelop(develop func(colour.LinearRGB) colour.LinearRGB) {
+	n.table = newLogTable(develop)
+	for i, mean := range n.mean {
+		n.log[i] = n.developed(mean)
 	}
 }
 

@@ -18,6 +18,19 @@ type Field struct {
 	// Grain is the variance of the pixels' linear luminance within the cell,
 	// what averaging took away; all 0 when Cell is 1.
 	Grain []float32
+
+	// Own takes linear colour from the working space to the photo's own primaries, in
+	// which its camera bent the tones; nil when they are the same.
+	Own *Matrix
+}
+
+// InOwn returns v, a colour of the working space, in the photo's own primaries.
+func (f *Field) InOwn(v LinearRGB) LinearRGB {
+	if f.Own == nil {
+		return v
+	}
+	out := f.Own.Apply([3]float64{v.R, v.G, v.B})
+	return LinearRGB{out[0], out[1], out[2]}
 }
 
 // NewField returns a black field of w×h cells.

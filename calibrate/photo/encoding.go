@@ -1,6 +1,8 @@
 package photo
 
 import (
+	"math"
+
 	"evenhide/calibrate/refusal"
 	"evenhide/colour"
 )
@@ -66,4 +68,21 @@ func (e *encoding) tables(size int) [3][]light {
 		}
 	}
 	return t
+}
+
+// toOwn returns the way back from the working space to the photo's RGB; nil when it
+// is the working space, to what profiles are rounded to.
+func (e *encoding) toOwn() *colour.Matrix {
+	const same = 1e-3
+	own, ok := e.toWorking.Inverse()
+	apart := 0.0
+	for i, row := range colour.Identity() {
+		for j, v := range row {
+			apart = max(apart, math.Abs(own[i][j]-v))
+		}
+	}
+	if !ok || apart < same {
+		return nil
+	}
+	return &own
 }

@@ -158,6 +158,7 @@ func decode(r io.ReadSeeker, lim Limits) (*Photo, error) {
 	if err := average(img, l, enc, field); err != nil {
 		return nil, err
 	}
+	field.Own = enc.toOwn()
 	up := about.orientation.upright(size)
 	return &Photo{Width: up.X, Height: up.Y, Bits: h.bits, Profile: enc.name,
 		Taken: about.taken, Camera: about.camera, Field: field}, nil

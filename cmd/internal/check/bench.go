@@ -48,7 +48,7 @@ func (rq Request) bench(f *colour.Field) (*bench, error) {
 	if b.cal, err = calibrate.Fit(f, steps); err != nil {
 		return b, err
 	}
-	b.sheet, err = calibrate.FindSheet(f, b.cal.Develop, b.printed())
+	b.sheet, err = calibrate.FindSheet(f, b.cal.Undo, b.printed())
 	if err != nil {
 		b.sheet = nil
 		light, how := b.cal.LightOfCopies(), "from the card's two rows of greys"
@@ -58,6 +58,11 @@ func (rq Request) bench(f *colour.Field) (*bench, error) {
 		b.notes = append(b.notes, fmt.Sprintf("the light is taken %s: %v", how, err))
 		b.cal, err = b.cal.In(light)
 		return b, err
+	}
+	if tone, ok := b.cal.ToneIn(b.sheet.Light); ok {
+		if err = b.sheet.Redevelop(tone); err != nil {
+			return b, err
+		}
 	}
 	b.notes = append(b.notes, b.sheet.Warnings...)
 	b.cal, err = b.cal.In(b.sheet.Light)

@@ -24,7 +24,7 @@ type CardReading struct {
 
 // How many different bought greys tell a tone curve, and how many tell it well: on
 // rendered photos of usual quality three left the worst printed grey off by up to
-// 2.2 L*, six by up to 1.0.
+// 2.2 L*, six by up to 0.6, and the paper by up to 1.2.
 const contrastGreys, enoughGreys = 3, 6
 
 // MeasureCard reads the greys of the card in the photo at path against greys of
