@@ -27,7 +27,7 @@ reference dab in the card's window swatch, bare hide in its window hide, and a d
 from each bottle on the sheet, about 30 mm square, close to the card: all of them
 single coats on the same hide, laid alike, dry.
 
-  --strength-tolerance 12  per cent that a bottle must not be off by
+  --strength-tolerance 14  per cent that a bottle must not be off by
   --shade-tolerance 2      ΔE00 that it must not be off by at equal strength
   --called NAME[,NAME...]  the bottle of each dab in reading order, or one name for
                            all; dabs of one bottle are averaged: three on different
@@ -35,7 +35,7 @@ single coats on the same hide, laid alike, dry.
   --ml 250                 what is in hand: how much water for that
 ` + dabsUsage + `
 A bottle is used when it is surely off by less than the tolerance, and something is
-done when it is surely off by more than a quarter of it; where both hold, the nearer
+done when it is surely off by more than a tenth of it; where both hold, the nearer
 one counts.
 
   use                      as strong and of the shade of the reference
@@ -106,7 +106,7 @@ func runBottleCheck(args []string, stdout io.Writer) (int, error) {
 	var o dabFlags
 	fs := newFlags("bottle check")
 	o.add(fs)
-	strength := fs.Float64("strength-tolerance", 12, "")
+	strength := fs.Float64("strength-tolerance", 14, "")
 	shade := fs.Float64("shade-tolerance", 2, "")
 	called := fs.String("called", "", "")
 	if done, code, err := parse(fs, args, bottleCheckUsage, stdout); done {

@@ -11,21 +11,22 @@ const (
 
 // BottleLimits are what a bottle must not be off by.
 type BottleLimits struct {
-	Strength float64 // share of the reference's strength, above 0: 0.12 is 12 %
+	Strength float64 // share of the reference's strength, above 0: 0.14 is 14 %
 	Shade    float64 // ΔE00 at equal strength, above 0
 }
 
-// right is the share of a limit by which no two good bottles agree better: inside
-// it a bottle is right.
-const right = 0.25
+// right is the share of a limit by which a bottle is as it should be. It is small
+// because what is surely off by more, and not surely off by less than the limit, is
+// worth a little water; rendered dabs set it.
+const right = 0.1
 
 // JudgeBottle returns the verdict on a bottle by its dab against the reference dab,
 // with its reasons in plain words.
 //
 // The decision is guard-banded at two limits (JCGM 106:2012, 8.3.2): a bottle is
 // used only when the whole interval is inside the limit, and something is done to
-// it only when the whole interval is outside a quarter of it, where bottles are as
-// they should be. A reading that allows both is taken to the nearer one; one that
+// it only when the whole interval is outside a tenth of it, where bottles are as they
+// should be. A reading that allows both is taken to the nearer one; one that
 // allows neither is too close to call. Shade comes first: no water mends it. A
 // bottle too thick or too weak need not be sure of its shade, as long as that is
 // likelier right than off: it will be checked again.
