@@ -41,6 +41,7 @@ func demos() ([]demo, error) {
 		withCard(4, "sleeve.jpg", "Harrow brown", "as deep as the swatch, but redder: the wrong drop in the bottle", sleeve()),
 		withCard(5, "bench.jpg", "Samphire green", "four of one batch, the third a coat short", fobs()...),
 		withCard(7, "dabs.jpg", "Harrow brown", "dabs of four bottles: right, too strong, settled, and with oxblood in it", dabs()...),
+		dyesDemo(print),
 		onStrip(6, "strip.jpg", "Brent oxblood", "no card but a strip of six greys; a coat short", strap(118)),
 	}, nil
 }
@@ -99,6 +100,16 @@ func (d *demo) onCard(print *image.Gray, name string) {
 	}
 	d.scene.Items = []scene.Item{swatch(name, scene.Rect(24, 24, 1.5), in(l.Swatch)),
 		offcut([]scene.Point{{X: -12, Y: -11.5}, {X: 3, Y: -12.3}, {X: 12.2, Y: -11}, {X: 11.6, Y: 12}, {X: -4, Y: 12.4}, {X: -12.4, Y: 11}}, in(l.Hide))}
+}
+
+// dyesDemo shows the dabs of two dyes, and in the window a swatch of a colour that is
+// mixed from both: two parts of the brown, one of the green, two of water.
+func dyesDemo(print *image.Gray) demo {
+	d := newDemo(8, "dyes.jpg", "Harrow brown and Samphire green", "two dyes as they are and let down, two parts in five, and a swatch of two to one with two of water")
+	d.onCard(print, "Harrow brown")
+	d.scene.Items[0].Material = scene.Leather(append(pure("Harrow brown"), scene.Part{Dye: pure("Samphire green")[0].Dye, Amount: .5}), .4)
+	d.scene.Items = append(d.scene.Items, dyeDabs()...)
+	return d
 }
 
 // onStrip is a demo with a bought strip of six greys, swatch and hide beside it.
