@@ -52,6 +52,7 @@ func (p *Palette) Correct(in InHand, target colour.Lab, w colour.Weights) (Corre
 	for i, v := range add {
 		add[i] = math.Round(v/grain) * grain
 	}
+	s.spare(add)
 	out.Then = s.predict(poured(add))
 	if out.DE = s.off(out.Then); out.DE > out.NowDE-unseen {
 		clear(add)
@@ -63,6 +64,17 @@ func (p *Palette) Correct(in InHand, target colour.Lab, w colour.Weights) (Corre
 	out.Water = add[n] * in.ML
 	out.Words = colour.InWords(target, out.Then.Lab, s.weights)
 	return out, nil
+}
+
+// spare leaves out each pour without which it is hardly further off.
+func (s *search) spare(add []float64) {
+	const hardly = .1 // ΔE00
+	limit := s.distance(poured(add)) + hardly
+	for i, v := range add {
+		if add[i] = 0; s.distance(poured(add)) > limit {
+			add[i] = v
+		}
+	}
 }
 
 func (s *search) off(p Prediction) float64 { return colour.DeltaE2000(s.target, p.Lab, s.weights) }
