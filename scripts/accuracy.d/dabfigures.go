@@ -71,7 +71,7 @@ func dabFigures(w world, all []tried) (out []figure) {
 			if so(t) {
 				f.Values[0] += 100 / float64(f.N)
 			}
-			if so(t) == (most != nil) { // a case that fails
+			if (most != nil || least > 0) && so(t) == (most != nil) { // a case that fails
 				f.Worst = t.String()
 			}
 		}
