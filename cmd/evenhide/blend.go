@@ -64,7 +64,8 @@ out. Dabs and target are as for evenhide blend propose.
   --mix DYE=PARTS,...      what is in it: "Tan=3,Oxblood=1,water=4"
   --ml N                   how much there is
   --photo PHOTO            a dab laid from it, which counts for more than what it was
-                           meant to be: alone on the sheet or in the window swatch
+                           meant to be: alone on the sheet, with the swatch of the
+                           target in its window, or itself in that window
 ` + blendDabs + `
 Exit code: 0, 1 when the colour cannot be reached from there, 2 when something could
 not be measured.

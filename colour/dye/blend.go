@@ -164,10 +164,14 @@ func (p *Palette) at(amounts []float64) colour.Lab {
 	return p.lab(&ks)
 }
 
-// predict returns the colour of a blend with its uncertainty, propagated from what is
-// known of each dye to first order.
+// predict returns the colour of a blend with its uncertainty, propagated to first
+// order from what is known of each dye, and of the hide under the blend, which is
+// neither that in the hide window nor that under the target.
 func (p *Palette) predict(amounts []float64) Prediction {
 	out := Prediction{Lab: p.at(amounts)}
+	const places = 2 // hides that differ
+	hi, lo := p.onHide(1+underSD).at(amounts), p.onHide(1-underSD).at(amounts)
+	out.Cov = colour.Outer([3]float64{(hi.L - lo.L) / 2, (hi.A - lo.A) / 2, (hi.B - lo.B) / 2}).Scale(places)
 	for i, a := range amounts {
 		if a == 0 {
 			continue
@@ -192,4 +196,13 @@ func (p *Palette) predict(amounts []float64) Prediction {
 		}
 	}
 	return out
+}
+
+// onHide returns the palette on hide with so many times the K/S.
+func (p *Palette) onHide(times float64) *Palette {
+	out := *p
+	for k := range out.hide {
+		out.hide[k] *= times
+	}
+	return &out
 }

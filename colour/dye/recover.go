@@ -25,11 +25,12 @@ const (
 	// concentration (our own choice, no source).
 	exponentSD = .1
 	// readingSD is what a reading is out by on each CIELAB axis against another of
-	// the same photo, beyond its own scatter.
-	readingSD = .15
-	// underSD is how far the hide under a dab differs from that in the hide window,
-	// in the logarithm of its K/S.
-	underSD = .07
+	// the same photo, beyond its own scatter: a camera sees each dye a little otherwise
+	// than the eye does. Set so that the ranges of rendered photos hold the truth.
+	readingSD = .5
+	// underSD is how far the hide differs from one place to the next, in the logarithm
+	// of its K/S.
+	underSD = .1
 )
 
 // smooth returns the covariance of ln K/S at each sample, with room for more

@@ -62,6 +62,10 @@ func (b *Bench) Correct(mix []shadebook.Part, ml float64, photo string, rq check
 		in.Seen = &dye.Dab{Lab: seen.Dabs[0].Lab, Cov: seen.Dabs[0].Cov, Hide: seen.Hide.Lab}
 		b.sources = append(b.sources, source{photo, rq.Light, seen.Camera, seen.Card})
 		b.Model = b.model(rq.SameLight)
+		if s := seen.Swatch; s != nil { // beside the dab it tells most of what is missing
+			b.Target, b.Model = tolerance.Estimate{Lab: s.Lab, Cov: s.Cov}, tolerance.InFrame()
+			b.Told.Source, b.Told.Lab = report.InFrame, report.Triple(s.Lab)
+		}
 		b.Warnings = append(b.Warnings, seen.Warnings...)
 	}
 	c, err := b.Palette.Correct(in, b.Target.Lab, b.Weights)
