@@ -33,7 +33,7 @@ const eachFold = .1
 
 // Correct returns what to add to a blend in hand to bring it closest to a target:
 // dye and water to a drop or a hundredth, and little rather than much. Nothing is
-// added where that brings it no closer than is seen. ErrParts, ErrReflectance.
+// added where it is near enough as it is, or not brought closer by what is seen. ErrParts, ErrReflectance.
 func (p *Palette) Correct(in InHand, target colour.Lab, w colour.Weights) (Correction, error) {
 	const most = 1e6 // ml
 	if !(in.ML > 0 && in.ML <= most) {
@@ -54,7 +54,7 @@ func (p *Palette) Correct(in InHand, target colour.Lab, w colour.Weights) (Corre
 	}
 	s.spare(add)
 	out.Then = s.predict(poured(add))
-	if out.DE = s.off(out.Then); out.DE > out.NowDE-unseen {
+	if out.DE = s.off(out.Then); out.NowDE <= nearEnough || out.DE > out.NowDE-unseen {
 		clear(add)
 		out.Then, out.DE = out.Now, out.NowDE
 	}

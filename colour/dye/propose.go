@@ -16,7 +16,7 @@ const (
 	MostProposals = 3
 	// unseen is the ΔE00 by which a blend may be further off than the closest and still
 	// be as good: about what is seen at best on an even surface (our own choice, as
-	// colour.InWords names from 0.3). close is what is near enough whatever there is.
+	// colour.InWords names from 0.3). nearEnough is what is near enough whatever there is.
 	unseen, nearEnough = .3, .5
 	// eachPart is by how much, in ΔE00, a part more must come closer: 3:1 is counted
 	// out more surely than 11:4.
