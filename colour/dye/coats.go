@@ -15,91 +15,66 @@ type Coat struct {
 	Strength, U float64
 }
 
-// BuildUp is how strength grows with coats: Full·(1 - exp(-n/Rate)). Full is
-// where it ends and Rate the coats that it takes to 63 % of that. In K/S it is a
-// surface whose sites fill; common practice, no source.
-type BuildUp struct{ Full, Rate float64 }
+// BuildUp is how strength grows with coats: Full·(1 - (1 + n/(Shape·Rate))^-Shape).
+// Full is where it ends; its sites fill at a mean rate of 1/Rate a coat, which varies
+// from site to site as a gamma distribution of that Shape does. Where all are alike,
+// for which Shape is 0, it is Full·(1 - exp(-n/Rate)). That K/S grows so is common
+// practice, no source.
+type BuildUp struct{ Full, Rate, Shape float64 }
 
 // After returns the strength after n coats.
-func (b BuildUp) After(n int) float64 { return b.Full * -math.Expm1(-float64(n)/b.Rate) }
+func (b BuildUp) After(n int) float64 { return b.Full * b.filled(float64(n)) }
 
-// Prior is what is known of a colour's build-up before a piece is read: the mean
-// and covariance of ln Full and ln Rate over pieces.
-type Prior struct {
-	Mean [2]float64
-	Cov  [2][2]float64
+// filled returns the share of the sites that n coats fill.
+func (b BuildUp) filled(n float64) float64 {
+	t := n / b.Rate
+	if b.Shape == 0 {
+		return -math.Expm1(-t)
+	}
+	return -math.Expm1(-b.Shape * math.Log1p(t/b.Shape))
 }
 
-// DefaultPrior returns what is assumed of a colour without earlier pieces: it
-// ends near a strength of 1.2, give or take a half, and is two thirds there after
-// two coats, give or take as much (common practice, no source).
-func DefaultPrior() Prior {
-	return Prior{[2]float64{math.Log(1.2), math.Log(2)}, [2][2]float64{{.16, 0}, {0, .25}}}
-}
-
-// lawSD is by what share of itself a strength may be off the law (standard
-// deviation): coats are laid by hand.
-const lawSD = .04
+// byHand is by what share a coat laid by hand is heavier or lighter than another
+// (standard deviation; common practice, no source).
+const byHand = .15
 
 // Course is a piece's build-up as its readings and the prior make it.
 type Course struct {
 	Likely BuildUp // the most probable
-	grid   []weighted
+	coats  int     // that the last reading is after
+	cells  []cell
 }
 
-// weighted is a build-up and its probability.
-type weighted struct {
+// cell is a build-up, its probability, and what the strength then is after the last
+// coat that was read: mean and variance.
+type cell struct {
 	BuildUp
-	p float64
+	kind       int
+	at         [2]float64 // where it lies in the prior of its kind
+	p          float64
+	mean, vary float64
 }
 
 // FitCoats returns the build-up of one piece from its strength after each coat, any
 // of them left out, in any order; without readings it is what the prior says. It
-// weighs a grid of build-ups, four standard deviations of the prior each way, by the
-// prior and the readings.
+// weighs a grid of build-ups, three and a half standard deviations of the prior each
+// way, by the prior and by how likely each makes the readings when coats are laid by
+// hand.
 //
 // The error is ErrCoats for coats outside 1 to 100, a coat read twice, a strength or
 // U that is not a number above 0, and a prior that is no covariance.
 func FitCoats(coats []Coat, prior Prior) (Course, error) {
-	if err := checkCoats(coats, prior); err != nil {
+	if err := checkCoats(coats); err != nil {
 		return Course{}, err
 	}
-	c := Course{}
-	const side, reach = 81, 4.0
-	// The lower triangle whose square is the covariance.
-	a := math.Sqrt(prior.Cov[0][0])
-	b := prior.Cov[0][1] / a
-	d := math.Sqrt(prior.Cov[1][1] - b*b)
-	least := math.Inf(1)
-	misfits := make([]float64, 0, side*side)
-	for i := range side * side {
-		x := reach * (2*float64(i%side)/(side-1) - 1)
-		y := reach * (2*float64(i/side)/(side-1) - 1)
-		build := BuildUp{math.Exp(prior.Mean[0] + a*x), math.Exp(prior.Mean[1] + b*x + d*y)}
-		chi2 := x*x + y*y
-		for _, r := range coats {
-			expected := build.After(r.N)
-			z := (expected - r.Strength) / math.Hypot(r.U/2, lawSD*expected)
-			chi2 += z * z
-		}
-		if chi2 < least {
-			least, c.Likely = chi2, build
-		}
-		c.grid = append(c.grid, weighted{BuildUp: build})
-		misfits = append(misfits, chi2)
+	g, err := newGrid(prior)
+	if err != nil {
+		return Course{}, err
 	}
-	total := 0.0
-	for i, chi2 := range misfits {
-		c.grid[i].p = math.Exp((least - chi2) / 2)
-		total += c.grid[i].p
-	}
-	for i := range c.grid {
-		c.grid[i].p /= total
-	}
-	return c, nil
+	return g.fit(coats), nil
 }
 
-func checkCoats(coats []Coat, prior Prior) error {
+func checkCoats(coats []Coat) error {
 	const most = 100 // nobody lays on more
 	seen := map[int]bool{}
 	for _, c := range coats {
@@ -111,21 +86,25 @@ func checkCoats(coats []Coat, prior Prior) error {
 		}
 		seen[c.N] = true
 	}
-	v := prior.Cov
-	if !(v[0][0] > 0 && v[0][0]*v[1][1]-v[0][1]*v[1][0] > 0 && v[0][1] == v[1][0] && math.Abs(prior.Mean[0])+math.Abs(prior.Mean[1])+v[0][0]+v[1][1] < 100) {
-		return fmt.Errorf("%w: prior %v", ErrCoats, prior)
-	}
 	return nil
 }
 
-// moments returns the mean and covariance of ln Full and ln Rate.
+// moments returns what the course makes of the prior: how likely each kind is, and
+// where it then lies.
 func (c Course) moments() (m Prior) {
-	for _, g := range c.grid {
-		m.Mean[0] += g.p * math.Log(g.Full)
-		m.Mean[1] += g.p * math.Log(g.Rate)
+	for _, x := range c.cells {
+		of := &m[x.kind]
+		of.Weight += x.p
+		of.Mean[0] += x.p * x.at[0]
+		of.Mean[1] += x.p * x.at[1]
 	}
-	for _, g := range c.grid {
-		m.spread(Prior{Mean: [2]float64{math.Log(g.Full), math.Log(g.Rate)}}, g.p)
+	for i := range m {
+		for k := range m[i].Mean {
+			m[i].Mean[k] /= max(m[i].Weight, tiny)
+		}
+	}
+	for _, x := range c.cells {
+		m[x.kind].spread(KindPrior{Mean: x.at}, x.p/max(m[x.kind].Weight, tiny))
 	}
 	return m
 }

@@ -13,10 +13,13 @@ func TestBuildUpByHand(t *testing.T) {
 	near(t, "one coat", b.After(1), 1.2*(1-1/math.Sqrt(math.E)), rounding)
 	near(t, "two", b.After(2), 1.2*(1-1/math.E), rounding)
 	near(t, "none", b.After(0), 0, 0)
+	// Sites of shape 1 fill as n/(n + rate); of a large shape as if alike.
+	near(t, "shape 1", BuildUp{1.2, 2, 1}.After(3), 1.2*3/5, rounding)
+	near(t, "shape 1e9", BuildUp{1.2, 2, 1e9}.After(3), b.After(3), 1e-8)
 }
 
 func TestFitCoatsFindsTheBuildUp(t *testing.T) {
-	truth := BuildUp{1.3, 2.5}
+	truth := BuildUp{Full: 1.3, Rate: 2.5}
 	var coats []Coat
 	for n := 1; n <= 6; n++ {
 		coats = append(coats, Coat{n, truth.After(n), .01})
@@ -53,10 +56,20 @@ func TestForecastHolds(t *testing.T) {
 	prior, u := DefaultPrior(), .08
 	held, reached, never, saidNever, over, saidOver := 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
 	for range trials {
-		truth := BuildUp{math.Exp(prior.Mean[0] + .4*r.NormFloat64()), math.Exp(prior.Mean[1] + .5*r.NormFloat64())}
+		kind, share := 0, r.Float64()
+		for share > prior[kind].Weight && kind < short {
+			share -= prior[kind].Weight
+			kind++
+		}
+		of := prior[kind]
+		build := buildUp(kind, [2]float64{of.Mean[0] + math.Sqrt(of.Cov[0][0])*r.NormFloat64(), of.Mean[1] + math.Sqrt(of.Cov[1][1])*r.NormFloat64()})
+		truth := []float64{0}
+		for n := 1; n <= 2+MostCoats; n++ {
+			truth = append(truth, truth[n-1]+(build.After(n)-build.After(n-1))*max(0, 1+byHand*r.NormFloat64()))
+		}
 		var coats []Coat
 		for n := 1; n <= 2; n++ {
-			coats = append(coats, Coat{n, max(.01, truth.After(n)+u/2*r.NormFloat64()), u})
+			coats = append(coats, Coat{n, max(.01, truth[n]+u/2*r.NormFloat64()), u})
 		}
 		c, err := FitCoats(coats, prior)
 		if err != nil {
@@ -69,14 +82,14 @@ func TestForecastHolds(t *testing.T) {
 		saidNever += f.Never / trials
 		saidOver += f.Over / trials
 		need := 0
-		for need <= MostCoats && truth.After(2+need) < .9 {
+		for need <= MostCoats && truth[2+need] < .9 {
 			need++
 		}
 		if need > MostCoats {
 			never += 1. / trials
 			continue
 		}
-		if truth.After(2+need) > 1.1 {
+		if truth[2+need] > 1.1 {
 			over += 1. / trials
 		}
 		reached++
@@ -106,9 +119,9 @@ func TestForecastAtItsEnds(t *testing.T) {
 }
 
 // A new piece is forecast from what the colour's pieces do: 1.3·(1 - e^-(n/2.5)) is
-// .43, .72, .91, 1.04, so .9 takes three.
+// .43, .72, .91, 1.04, so .83 takes three.
 func TestForecastWithoutReadings(t *testing.T) {
-	truth := BuildUp{1.3, 2.5}
+	truth := BuildUp{Full: 1.3, Rate: 2.5}
 	var piece []Coat
 	for n := 1; n <= 4; n++ {
 		piece = append(piece, Coat{n, truth.After(n), .04})
@@ -121,17 +134,17 @@ func TestForecastWithoutReadings(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if f, err := c.Forecast(0, .9, 1.1); err != nil || f.Likely != 3 {
+	if f, err := c.Forecast(0, .83, 1.1); err != nil || f.Likely != 3 {
 		t.Errorf("%+v, %v", f, err)
 	}
-	if f, err := c.Forecast(2, .9, 1.1); err != nil || f.Likely != 1 {
+	if f, err := c.Forecast(2, .83, 1.1); err != nil || f.Likely != 1 {
 		t.Errorf("after two coats that nobody read: %+v, %v", f, err)
 	}
 }
 
 // Deep colours take many coats, which is common practice and no error.
 func TestManyCoats(t *testing.T) {
-	truth := BuildUp{1.2, 3}
+	truth := BuildUp{Full: 1.2, Rate: 3}
 	c, err := FitCoats([]Coat{{1, truth.After(1), .03}, {2, truth.After(2), .04}, {3, truth.After(3), .05}}, DefaultPrior())
 	if err != nil {
 		t.Fatal(err)

@@ -21,24 +21,37 @@ const MostCoats = 12
 // or above, and how likely that coat is to go past high: 0 < low <= high, 0.9 and
 // 1.1 being 10 % either way. The error is ErrCoats.
 func (c Course) Forecast(has int, low, high float64) (Forecast, error) {
-	if !(low > 0 && high >= low && has >= 0) || len(c.grid) == 0 {
-		return Forecast{}, fmt.Errorf("%w: a course, %d coats and a strength of %g to %g", ErrCoats, has, low, high)
+	if !(low > 0 && high >= low && has >= c.coats) || len(c.cells) == 0 {
+		return Forecast{}, fmt.Errorf("%w: a course of %d coats, %d coats and a strength of %g to %g", ErrCoats, c.coats, has, low, high)
 	}
 	var arrive [MostCoats + 1]float64
-	out := Forecast{Never: 1}
-	for _, g := range c.grid {
-		for more := range arrive {
-			if s := g.After(has + more); s >= low {
-				arrive[more] += g.p
-				out.Never -= g.p
-				if s > high {
-					out.Over += g.p
-				}
-				break
-			}
+	out := Forecast{}
+	for _, x := range c.cells {
+		after := x.After(c.coats)
+		lay := func(n int) (gain float64) {
+			next := x.After(n)
+			gain, after = next-after, next
+			x.lay(gain)
+			return gain
 		}
+		for n := c.coats + 1; n <= has; n++ {
+			lay(n)
+		}
+		there := x.above(low)
+		arrive[0] += x.p * there
+		out.Over += x.p * x.above(high)
+		for more := 1; more <= MostCoats; more++ {
+			before := x
+			gain := lay(has + more)
+			out.Over += x.p * max(0, before.above(high-gain)-before.above(low))
+			now := max(there, x.above(low))
+			arrive[more] += x.p * (now - there)
+			there = now
+		}
+		out.Never += x.p * (1 - there)
 	}
-	out.Never = max(0, out.Never) // rounding
+	out.Never = min(max(0, out.Never), 1) // rounding
+	out.Over = min(out.Over, 1)
 	reached := 1 - out.Never
 	at := func(share float64) int {
 		sum := 0.0
@@ -49,7 +62,7 @@ func (c Course) Forecast(has int, low, high float64) (Forecast, error) {
 		}
 		return MostCoats
 	}
-	if reached == 0 {
+	if reached <= 0 {
 		return Forecast{Least: MostCoats, Likely: MostCoats, Most: MostCoats, Never: 1}, nil
 	}
 	out.Least, out.Likely, out.Most = at(.05), at(.5), at(.95)

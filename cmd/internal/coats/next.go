@@ -89,7 +89,7 @@ func (h history) next(ctx context.Context, b *shadebook.Book, c shadebook.Colour
 		return out, err
 	}
 	out.More = &report.MoreCoats{Least: f.Least, Likely: f.Likely, Most: f.Most, Never: f.Never, Over: f.Over,
-		Within: [2]float64{low, high}, EndsAt: course.Likely.Full}
+		Within: [2]float64{low, high}, EndsAt: course.Likely.After(h.coats + dye.MostCoats)}
 	h.judge(&out, c)
 	return out, nil
 }
