@@ -1,0 +1,101 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"slices"
+	"strings"
+	"sync"
+	"sync/atomic"
+
+	"golang.org/x/sync/errgroup"
+)
+
+// photosOfLot are those that a lot takes when none is refused.
+const photosOfLot = readCoats + oldCoats
+
+// runCoats measures coat next on photos of pieces after each coat in both worlds.
+func runCoats(o options) error {
+	t, err := newTrial(o)
+	if err != nil {
+		return err
+	}
+	defer t.close()
+	var all []forecast
+	var photos atomic.Int64
+	var mu sync.Mutex
+	var workers errgroup.Group
+	workers.SetLimit(2)
+	lights := strings.Split(o.lights, ",")
+	lots := (o.photos + photosOfLot - 1) / photosOfLot
+	for i := range lots {
+		for k, light := range lights {
+			for _, w := range []world{proportional, bent} {
+				j := job{light, uint64(o.first + len(lights)*i + k)} // no two lots of one colour
+				workers.Go(func() error {
+					f, err := t.tryLot(t.lotOf(j, w), &photos)
+					mu.Lock()
+					defer mu.Unlock()
+					all = append(all, f...)
+					return err
+				})
+			}
+		}
+	}
+	if err := workers.Wait(); err != nil {
+		return err
+	}
+	slices.SortStableFunc(all, func(a, b forecast) int { return strings.Compare(a.String(), b.String()) })
+	if o.worst > 0 {
+		printForecasts(os.Stdout, all)
+	}
+	var figures []figure
+	for _, w := range []world{proportional, bent} {
+		for _, earlier := range []bool{false, true} {
+			some := slices.DeleteFunc(slices.Clone(all), func(f forecast) bool { return f.lot.world != w || f.earlier != earlier })
+			figures = append(figures, coatFigures(w, earlier, some)...)
+		}
+	}
+	if err := printText(os.Stdout, figures); err != nil {
+		return err
+	}
+	how := fmt.Sprintf("`scripts/accuracy -coats -photos %d -seed %d -level %s -readme`, %d lots in each world, %d photos in all", o.photos, o.first, o.level, lots*len(lights), photos.Load())
+	fmt.Println(how)
+	if !o.readme {
+		return nil
+	}
+	return writeTable("README.md", "coats", how, figures)
+}
+
+// coatFigures works out what one world shows, of pieces of a new colour or of one with
+// an earlier lot.
+func coatFigures(w world, earlier bool, all []forecast) (out []figure) {
+	which := "new colour"
+	if earlier {
+		which = "an earlier lot known"
+	}
+	made := slices.DeleteFunc(slices.Clone(all), func(f forecast) bool { return !f.made })
+	share := func(text string, least float64, of []forecast, so func(forecast) bool) {
+		f := figure{Name: fmt.Sprintf("%s, %s: %s", w, which, text), Values: []float64{0}, Unit: "%", Least: least, N: len(of)}
+		for _, x := range of {
+			if so(x) {
+				f.Values[0] += 100 / float64(f.N)
+			} else {
+				f.Worst = x.String()
+			}
+		}
+		if f.N > 0 {
+			out = append(out, f)
+		}
+	}
+	within := func(n int) func(forecast) bool {
+		return func(f forecast) bool { return f.said-f.truth <= n && f.truth-f.said <= n }
+	}
+	share("coats left within one of the truth", 90, made, within(1))
+	share("coats left right", 0, made, within(0))
+	share("range holds the truth", 90, made, func(f forecast) bool { return f.least <= f.truth && f.truth <= f.most })
+	if !earlier {
+		share("pieces forecast", 0, all, func(f forecast) bool { return f.made })
+	}
+	return out
+}
