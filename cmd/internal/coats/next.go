@@ -13,8 +13,9 @@ import (
 	"evenhide/colour/tolerance"
 )
 
-// mostEarlier is how many pieces of a colour, the newest, tell of the next.
-const mostEarlier = 12
+// mostEarlier is how many pieces of a colour, the newest, tell of the next: more than
+// a lot, which mostly has as few coats as the piece itself.
+const mostEarlier = 40
 
 // Next returns how many more coats a piece needs. The error is refusal.Error where
 // too little is in the book.
@@ -82,7 +83,8 @@ func (h history) next(ctx context.Context, b *shadebook.Book, c shadebook.Colour
 	}
 	low, high, err := dye.Reach(newest.hide, newest.reference, c.Tolerance, colour.Weights{KL: c.KL, KC: 1, KH: 1})
 	if err != nil {
-		return out, fmt.Errorf("check %d: %w", newest.check.ID, err)
+		return out, refusal.New(err, "give the colour a smaller tolerance: evenhide colour change NAME --tolerance N",
+			"check %d: no telling which strengths the tolerance of %.1f allows: %v", newest.check.ID, c.Tolerance, err)
 	}
 	f, err := course.Forecast(h.coats, low, high)
 	if err != nil {
