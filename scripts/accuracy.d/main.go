@@ -24,7 +24,8 @@ type options struct {
 	each                 int
 	level, keep, lights  string
 	slice, update        bool
-	readme, dyes         bool
+	readme, dyes, coats  bool
+	blends               bool
 }
 
 func run(args []string) error {
@@ -40,6 +41,8 @@ func run(args []string) error {
 	fs.BoolVar(&o.update, "update", false, "with -slice: record what it gives now")
 	fs.BoolVar(&o.readme, "readme", false, "write the table into the README")
 	fs.BoolVar(&o.dyes, "dyes", false, "photos of dabs, for the strength of bottles")
+	fs.BoolVar(&o.coats, "coats", false, "photos of pieces after each coat, for the forecast of coats")
+	fs.BoolVar(&o.blends, "blends", false, "photos of dabs of several dyes, for blends")
 	fs.IntVar(&o.each, "each", 1, "with -dyes: dabs of each bottle")
 	if err := fs.Parse(args); err != nil {
 		return err
@@ -47,8 +50,13 @@ func run(args []string) error {
 	if o.slice {
 		o.photos, o.first, o.level, o.lights = 5, 1, "hard", scene.D65+","+scene.CoolWhite
 	}
-	if o.dyes {
+	switch {
+	case o.dyes:
 		return runDabs(o)
+	case o.coats:
+		return runCoats(o)
+	case o.blends:
+		return runBlends(o)
 	}
 	t, err := newTrial(o)
 	if err != nil {
