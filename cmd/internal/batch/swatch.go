@@ -3,6 +3,7 @@ package batch
 import (
 	"fmt"
 
+	"evenhide/cmd/internal/check"
 	"evenhide/cmd/internal/shadebook"
 	"evenhide/colour"
 	"evenhide/colour/order"
@@ -12,9 +13,6 @@ import (
 // it can. It is held against the colour's kept swatch, and without one against the
 // other photos: it must be like more than half of all.
 func strange(checks []shadebook.Check, kept *colour.Lab) []string {
-	// ΔE00. The light alone moves a swatch's reading: by 3 at most in 95 % of rendered
-	// photos. Twice that is another colour, or no swatch.
-	const alike = 6
 	why := make([]string, len(checks))
 	for i, c := range checks {
 		if c.Reference == nil {
@@ -26,7 +24,7 @@ func strange(checks []shadebook.Check, kept *colour.Lab) []string {
 		} else {
 			apart, others = typical(checks, c.Reference.Lab), "those in the other photos"
 		}
-		if apart > alike {
+		if apart > check.OtherColour {
 			why[i] = fmt.Sprintf("its swatch differs by ΔE00 %.0f from %s: is it of another colour?", apart, others)
 		}
 	}

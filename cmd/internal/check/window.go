@@ -64,7 +64,7 @@ func (b *bench) reference() (reference, error) {
 	if err != nil {
 		return reference{}, refusal.New(err, retakeHint(err), "%s cannot be measured: %v", what, err)
 	}
-	return reference{Estimate: b.estimate(r), model: tolerance.InFrame(), x: r.X, y: r.Y,
+	return reference{Estimate: b.estimate(r), model: tolerance.InFrame(), note: b.rq.Kept.doubted(r.Lab), x: r.X, y: r.Y,
 		told: report.Reference{Source: report.InFrame, Lab: report.Triple(r.Lab)}}, nil
 }
 

@@ -153,14 +153,11 @@ func (b Batch) verdictLines() (lines [][]string) {
 		n := b.Count[string(v)]
 		if v == tolerance.Retake {
 			n = b.Retakes()
-			for _, p := range b.NotJudged {
-				names = append(names, "photo "+p.Photo)
+			if photos := len(b.NotJudged); photos > 0 {
+				names = append(names, count(photos, "photo")+" below")
 			}
 		}
-		if n == 0 || v == tolerance.Ship {
-			names = []string{" "}
-		}
-		lines = append(lines, []string{string(v), fmt.Sprint(n), strings.Join(names, ", ")})
+		lines = append(lines, withNames([]string{string(v), fmt.Sprint(n)}, names)...)
 	}
 	return lines
 }
@@ -181,21 +178,20 @@ func (b Batch) writeFigures(s sheet) {
 	if b.Furthest != nil {
 		fmt.Fprintln(s, "  pieces of one order must also match each other, not only the swatch")
 	}
-	verdicts := map[string]string{}
-	for _, p := range b.Pieces {
-		verdicts[p.Name] = p.Verdict
-	}
 	var lines [][]string
 	for i, lot := range b.Lots {
 		var names []string
-		for _, name := range lot {
-			short := b.short(name)
-			if v := verdicts[name]; v != string(tolerance.Ship) {
-				short += " (" + v + ")"
+		for _, p := range b.Pieces { // in the order of the photos, where 10 comes after 9
+			if p.Lot != i+1 {
+				continue
 			}
-			names = append(names, short)
+			name := b.short(p.Name)
+			if p.Verdict != string(tolerance.Ship) {
+				name += " (" + p.Verdict + ")"
+			}
+			names = append(names, name)
 		}
-		lines = append(lines, []string{fmt.Sprint(i + 1), fmt.Sprint(len(lot)), strings.Join(names, ", ")})
+		lines = append(lines, withNames([]string{fmt.Sprint(i + 1), fmt.Sprint(len(lot))}, names)...)
 	}
 	s.section(fmt.Sprintf("lots: any two pieces of one differ by at most ΔE00 %.2g as measured", b.LotLimit), "lot|pieces|which", lines)
 }

@@ -16,6 +16,9 @@ type Listed interface {
 	WriteText(w io.Writer) error
 }
 
+// blank is a cell that stays empty where another would have a dash.
+const blank = "\n"
+
 // table writes lines of cells in aligned columns, indented, below their headings.
 // Without lines it says that there are none.
 func table(w io.Writer, headings string, lines [][]string) error {
@@ -28,7 +31,9 @@ func table(w io.Writer, headings string, lines [][]string) error {
 	for _, line := range lines {
 		cells := make([]string, len(line))
 		for i, c := range line {
-			cells[i] = oneLine(c)
+			if c != blank {
+				cells[i] = oneLine(c)
+			}
 		}
 		fmt.Fprintf(tab, "  %s\n", strings.Join(cells, "\t"))
 	}
