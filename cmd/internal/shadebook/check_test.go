@@ -64,6 +64,12 @@ func TestChecks(t *testing.T) {
 		if got := must(b.AddCheck(ctx, dabs, e))(t); got.Pieces[0].PieceID != 0 {
 			t.Error("a dab became a piece")
 		}
+		later := dabs
+		later.Photo.SHA256 = strings.Repeat("7", 64)
+		must(b.AddCheck(ctx, later, e))(t)
+		if got := must(b.BottleChecks(ctx, "b1"))(t); len(got) != 2 || got[0].Photo != later.Photo || len(got[0].Pieces) != 2 {
+			t.Errorf("checks of the bottle: %+v", got)
+		}
 		wantRows(t, b, "piece", 3)
 		if checks := must(b.PieceChecks(ctx, "strap 1.jpg/1"))(t); len(checks) != 2 || checks[1].ID != added.ID || len(checks[0].Pieces) != 3 {
 			t.Errorf("checks of the piece: %+v", checks)

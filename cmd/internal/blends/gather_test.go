@@ -1,0 +1,62 @@
+package blends
+
+import (
+	"testing"
+
+	"evenhide/cmd/internal/shadebook"
+	"evenhide/colour/tolerance"
+)
+
+// How far readings are believed against each other hangs on where they were read.
+func TestModel(t *testing.T) {
+	one := source{"a.jpg", "window", "phone", "C1"}
+	with := func(change func(*source)) []source {
+		other := one
+		other.photo = "b.jpg"
+		change(&other)
+		return []source{one, other}
+	}
+	for name, c := range map[string]struct {
+		sources []source
+		same    bool
+		want    tolerance.Model
+	}{
+		"one photo":      {[]source{one, one}, false, tolerance.InFrame()},
+		"same light":     {with(func(*source) {}), false, tolerance.SameLight()},
+		"other light":    {with(func(s *source) { s.light = "lamp" }), false, tolerance.OtherLight()},
+		"other camera":   {with(func(s *source) { s.camera = "old phone" }), false, tolerance.OtherLight()},
+		"other card":     {with(func(s *source) { s.card = "C2" }), false, tolerance.OtherLight()},
+		"said":           {with(func(s *source) { s.light = "" }), true, tolerance.SameLight()},
+		"unknown camera": {[]source{{"a.jpg", "window", "", "C1"}, {"b.jpg", "window", "", "C1"}}, false, tolerance.OtherLight()},
+	} {
+		b := Bench{sources: c.sources}
+		if got := b.model(c.same); got != c.want {
+			t.Errorf("%s: %+v, want %+v", name, got, c.want)
+		}
+		if told := len(b.Warnings) > 0; told != (c.want == tolerance.OtherLight()) {
+			t.Errorf("%s: warned %v", name, b.Warnings)
+		}
+	}
+}
+
+func TestDyesOfAMix(t *testing.T) {
+	got := Dyes([]shadebook.Part{{Dye: "Tan", Parts: 3}, {Dye: "Water", Parts: 4}, {Dye: "Navy", Parts: 1}})
+	if len(got) != 2 || got[0] != "Tan" || got[1] != "Navy" {
+		t.Error(got)
+	}
+}
+
+func TestNeedsBook(t *testing.T) {
+	laid := []Laid{{"a.jpg", []Dab{{"Tan", 1}}}}
+	for _, c := range []struct {
+		rq   Request
+		want bool
+	}{
+		{Request{Laid: laid}, false}, {Request{Laid: laid, Dyes: []string{"Tan"}}, false},
+		{Request{Laid: laid, Dyes: []string{"Tan", "Navy"}}, true}, {Request{Laid: laid, Colour: "Bark"}, true},
+	} {
+		if got := c.rq.NeedsBook(); got != c.want {
+			t.Errorf("%+v: %v", c.rq, got)
+		}
+	}
+}
