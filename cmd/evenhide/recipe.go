@@ -166,7 +166,7 @@ func keepDabs(ctx context.Context, b *shadebook.Book, photo string, rq check.Req
 		k := slices.IndexFunc(checks, func(c shadebook.Check) bool { return c.Bottle == d.Dye })
 		if k < 0 {
 			k = len(checks)
-			checks = append(checks, shadebook.Check{Kind: shadebook.OfBottle, Bottle: d.Dye, Photo: file, Taken: seen.Taken, Camera: seen.Camera})
+			checks = append(checks, shadebook.Check{Kind: shadebook.OfDabs, Bottle: d.Dye, Photo: file, Taken: seen.Taken, Camera: seen.Camera})
 			out.Bottles = append(out.Bottles, report.DyeDabs{Version: report.Version, Bottle: d.Dye, File: photo, Taken: report.Time(seen.Taken),
 				Light: rq.Light, Camera: seen.Camera, Card: seen.Card, HideLab: report.Triple(seen.Hide.Lab)})
 		}

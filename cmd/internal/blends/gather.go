@@ -7,6 +7,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"slices"
 
 	"evenhide/calibrate/refusal"
@@ -205,19 +206,16 @@ func Advise(err error) error {
 
 // Kept returns the dabs that the book has of a bottle, the newest.
 func Kept(ctx context.Context, b *shadebook.Book, bottle string) (report.DyeDabs, error) {
-	checks, err := b.BottleChecks(ctx, bottle)
+	checks, err := b.BottleChecks(ctx, bottle, shadebook.OfDabs)
 	if err != nil {
 		return report.DyeDabs{}, err
 	}
-	for _, c := range checks {
-		e, err := b.Evidence(ctx, c.ID)
-		if err != nil {
-			return report.DyeDabs{}, err
-		}
+	if len(checks) > 0 {
 		var d report.DyeDabs
-		if json.Unmarshal(e.Result, &d) == nil && len(d.Dabs) > 0 && d.Dabs[0].Part > 0 {
-			return d, nil
+		if err := json.Unmarshal(checks[0].Result, &d); err != nil {
+			return d, fmt.Errorf("the result of check %d: %w", checks[0].ID, err)
 		}
+		return d, nil
 	}
 	return report.DyeDabs{}, refusal.New(shadebook.ErrNoRecord, "keep one from a photo with evenhide bottle dab PHOTO --of "+bottle+", or give --dab", "no dab of the bottle %q is kept", bottle)
 }

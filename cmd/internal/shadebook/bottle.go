@@ -3,6 +3,7 @@ package shadebook
 import (
 	"context"
 	"database/sql"
+	"fmt"
 	"time"
 )
 
@@ -55,10 +56,33 @@ func (b *Book) Bottles(ctx context.Context) ([]Bottle, error) {
 	return byName(found, func(bottle Bottle) string { return bottle.Name }), err
 }
 
-// BottleChecks returns the checks of a bottle's dabs that none corrects, newest first.
-// ErrNoRecord.
-func (b *Book) BottleChecks(ctx context.Context, name string) ([]Check, error) {
-	return named(ctx, b, aBottle, name, func(ctx context.Context, q querier, id int64) ([]Check, error) {
-		return checks(ctx, q, "c.bottle_id = $1 AND "+uncorrected, newestFirst, id)
+// BottleCheck is a check of a bottle's dabs, with its result as JSON.
+type BottleCheck struct {
+	Check
+	Result []byte
+}
+
+// BottleChecks returns the checks of a bottle's dabs that none corrects, newest first;
+// they are of the kind OfBottle, OfLadder or OfDabs. ErrNoRecord.
+func (b *Book) BottleChecks(ctx context.Context, name, kind string) ([]BottleCheck, error) {
+	return named(ctx, b, aBottle, name, func(ctx context.Context, q querier, id int64) ([]BottleCheck, error) {
+		const where = "c.bottle_id = $1 AND c.kind = $2 AND " + uncorrected
+		found, err := checks(ctx, q, where, newestFirst, id, kind)
+		if err != nil {
+			return nil, err
+		}
+		results, err := collect(ctx, q, func(row *sql.Rows, result *string) error { return row.Scan(result) },
+			"SELECT e.result FROM photo_check c JOIN check_evidence e ON e.check_id = c.id WHERE "+where+string(newestFirst), id, kind)
+		if err == nil && len(results) != len(found) {
+			err = fmt.Errorf("the bottle %q has %d checks and %d results", name, len(found), len(results))
+		}
+		if err != nil {
+			return nil, err
+		}
+		out := make([]BottleCheck, len(found)) // both are in the same order
+		for i, c := range found {
+			out[i] = BottleCheck{c, []byte(results[i])}
+		}
+		return out, nil
 	})
 }

@@ -13,10 +13,10 @@ import (
 // Check is what one photo was judged to show.
 type Check struct {
 	ID      int64
-	Kind    string // OfPieces or OfBottle
+	Kind    string // OfPieces, or of a bottle's dabs: OfBottle, OfLadder or OfDabs
 	Colour  string // of OfPieces; a batch's colour when it is ""
 	Batch   string // "" for a loose check
-	Bottle  string // of OfBottle
+	Bottle  string // "" for OfPieces
 	Photo   PhotoFile
 	Taken   time.Time
 	Camera  string
@@ -31,7 +31,9 @@ type Check struct {
 // What a check is of.
 const (
 	OfPieces = "piece"
-	OfBottle = "bottle"
+	OfBottle = "bottle" // how strong it is
+	OfLadder = "ladder" // how its strength goes with its concentration
+	OfDabs   = "dab"    // what colour it gives, for blends
 )
 
 // Reference is what the pieces of a check were held against.
@@ -51,7 +53,8 @@ type Judged struct {
 	Measured *Measured // nil when it could not be measured
 }
 
-// Measured are the figures of one piece.
+// Measured are the figures of one piece. Those of a bottle's dab have ΔE00 at equal
+// strength.
 type Measured struct {
 	Lab      colour.Lab
 	Cov      colour.Matrix // of Lab less the reference's, what other photos do not share; zero when not known
@@ -87,8 +90,8 @@ func (c Check) check() (Check, error) {
 	}
 	switch ofPieces := c.Kind == OfPieces; {
 	case err != nil:
-	case !ofPieces && c.Kind != OfBottle:
-		err = refusal.New(ErrRefused, "", "a check is of %q, wanted %s or %s", c.Kind, OfPieces, OfBottle)
+	case !ofPieces && c.Kind != OfBottle && c.Kind != OfLadder && c.Kind != OfDabs:
+		err = refusal.New(ErrRefused, "", "a check is of %q, wanted %s, %s, %s or %s", c.Kind, OfPieces, OfBottle, OfLadder, OfDabs)
 	case ofPieces && c.Colour == "" && c.Batch == "":
 		err = refusal.New(ErrRefused, "name a colour or a batch", "%q: a check of pieces without colour and batch", c.Photo.File)
 	case ofPieces == (c.Bottle != "") || !ofPieces && c.Batch != "":

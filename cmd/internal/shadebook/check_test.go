@@ -67,7 +67,7 @@ func TestChecks(t *testing.T) {
 		later := dabs
 		later.Photo.SHA256 = strings.Repeat("7", 64)
 		must(b.AddCheck(ctx, later, e))(t)
-		if got := must(b.BottleChecks(ctx, "b1"))(t); len(got) != 2 || got[0].Photo != later.Photo || len(got[0].Pieces) != 2 {
+		if got := must(b.BottleChecks(ctx, "b1", OfBottle))(t); len(got) != 2 || got[0].Photo != later.Photo || len(got[0].Pieces) != 2 {
 			t.Errorf("checks of the bottle: %+v", got)
 		}
 		wantRows(t, b, "piece", 3)

@@ -56,9 +56,11 @@ func filled(t testing.TB, address string) *Book {
 		}
 		last = must(b.AddCheck(ctx, c, e))(t)
 	}
-	dabs, e := aCheckOf("dabs", "", "", 2)
-	dabs.Kind, dabs.Bottle = OfBottle, "b1"
-	must(b.AddCheck(ctx, dabs, e))(t)
+	for _, kind := range []string{OfBottle, OfLadder, OfDabs} {
+		dabs, e := aCheckOf("dabs", "", "", 2)
+		dabs.Kind, dabs.Bottle = kind, "b1"
+		must(b.AddCheck(ctx, dabs, e))(t)
+	}
 	d := must(b.Decide(ctx, Decision{Batch: "May", Says: Approved, By: "Ben", Why: "ok"}, last.ID))(t)
 	must(b.Decide(ctx, Decision{Batch: "May", Says: Rejected, Corrects: d.ID}, last.ID))(t)
 	must(b.AddRecipe(ctx, Recipe{Colour: "Oxblood", Parts: []Part{{"Tan", 3}}, ML: 250, DE00: 0.8, Interval: [2]float64{0.2, 1.4}, Note: "n"}))(t)
