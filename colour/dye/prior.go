@@ -59,17 +59,24 @@ func LearnPrior(earlier [][]Coat) (Prior, error) {
 		if err != nil {
 			return Prior{}, err
 		}
-		of := make([]Prior, len(earlier))
-		for i, coats := range earlier {
-			of[i] = g.fit(coats).moments()
+		var of []Prior
+		var late []bool
+		for _, coats := range earlier {
+			c := g.fit(coats)
+			of, late = append(of, c.moments()), append(late, c.coats >= tells)
 		}
-		p = together(of)
+		p = together(of, late)
 	}
 	return p, nil
 }
 
-// together returns the prior that pieces make with the two that are assumed.
-func together(pieces []Prior) (p Prior) {
+// tells is from which coat on readings tell a kind: what comes sooner looks alike in
+// all, and pieces of one lot, alike in all, would be taken for many witnesses.
+const tells = 4
+
+// together returns the prior that pieces make with the two that are assumed. Those that
+// were read late tell the kind too.
+func together(pieces []Prior, late []bool) (p Prior) {
 	const assumed = 2.0
 	start := DefaultPrior()
 	for k := range p {
@@ -90,7 +97,13 @@ func together(pieces []Prior) (p Prior) {
 		for _, m := range members {
 			p[k].spread(m, m.Weight/total)
 		}
-		p[k].Weight = start[k].Weight // pieces of one mix are no witnesses against each other
+		weight, of := assumed*start[k].Weight, assumed
+		for i, piece := range pieces {
+			if late[i] {
+				weight, of = weight+piece[k].Weight, of+1
+			}
+		}
+		p[k].Weight = weight / of
 	}
 	return p
 }

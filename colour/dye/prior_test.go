@@ -143,3 +143,41 @@ func TestForecastIsInOrder(t *testing.T) {
 		}
 	})
 }
+
+// A mix that is too thin is known by its earlier pieces, once they were read late: a new
+// one is then not sent on for more coats. Pieces read after two coats, however many,
+// leave the kinds as likely as they were.
+func TestThinMixIsLearnt(t *testing.T) {
+	const u, likely = .05, .5
+	r := rand.New(rand.NewPCG(6, 6))
+	thin := BuildUp{Full: .7, Rate: 1.6}
+	never := func(earlier [][]Coat) float64 {
+		p, err := LearnPrior(earlier)
+		if err != nil {
+			t.Fatal(err)
+		}
+		c, err := FitCoats(pieceOf(r, thin, 2, u), p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, err := c.Forecast(2, .9, 1.1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return f.Never
+	}
+	var late, early [][]Coat
+	for range 8 {
+		late, early = append(late, pieceOf(r, thin, 6, u)), append(early, pieceOf(r, thin, 2, u))
+	}
+	if n := never(late); n < likely {
+		t.Errorf("never %.2f after eight pieces that ended short", n)
+	}
+	p, err := LearnPrior(early)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for k, d := range DefaultPrior() {
+		near(t, "weight", p[k].Weight, d.Weight, rounding)
+	}
+}
