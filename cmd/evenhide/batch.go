@@ -3,10 +3,10 @@ package main
 import (
 	"cmp"
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"os/user"
+	"slices"
 
 	"github.com/spf13/pflag"
 
@@ -169,12 +169,17 @@ func sumUp(ctx context.Context, b *shadebook.Book, name string, limit float64) (
 	if err != nil {
 		return report.Batch{}, 0, err
 	}
-	var kept *colour.Lab
-	switch swatch, err := b.CurrentSwatch(ctx, c.Name); {
-	case err == nil:
-		kept = &swatch.Lab
-	case !errors.Is(err, shadebook.ErrNoRecord):
+	swatches, err := b.Swatches(ctx, c.Name)
+	if err != nil {
 		return report.Batch{}, 0, err
+	}
+	if held.Batch.State != shadebook.BatchOpen { // what was decided on stays as it was seen
+		at := held.Decisions[len(held.Decisions)-1].At
+		swatches = slices.DeleteFunc(swatches, func(s shadebook.Swatch) bool { return s.Kept.After(at) })
+	}
+	var kept *colour.Lab
+	if len(swatches) > 0 { // the newest first
+		kept = &swatches[0].Lab
 	}
 	return batch.Sum(held, kept, limit, colour.Weights{KL: c.KL, KC: 1, KH: 1}), held.LastCheck, nil
 }

@@ -136,7 +136,7 @@ func (o batchFlags) check(ctx context.Context, b *shadebook.Book, name string, r
 	}
 	run := batch.Run{Book: b, Batch: held.Batch.Name, Request: rq, Workers: o.workers, Begin: progress}
 	if o.replaces != "" {
-		if run.Replaced, err = batch.Find(held, o.replaces); err != nil {
+		if run.Replaced, err = batch.Replaced(held, o.replaces, photos[0]); err != nil {
 			return report.Batch{}, err
 		}
 	}

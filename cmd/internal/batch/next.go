@@ -22,9 +22,9 @@ func next(b report.Batch) []string {
 		say(1, "evenhide batch check, with this batch and its photos")
 	default:
 		coats, looks := b.Count[string(tolerance.AnotherCoat)], b.Count[string(tolerance.LookAgain)]
-		say(coats, "give %s another coat, take a new photo and check it with --replaces and the old photo", these(coats))
+		say(coats, "give %s another coat, photograph all of the old photo's pieces again and check that with --replaces and the old photo", these(coats))
 		say(b.Count[string(tolerance.Hold)], "decide on what is on hold: set it aside, or approve with --reason")
-		say(looks, "look at %s again beside the swatch in daylight, or take a closer photo and check it with --replaces", these(looks))
+		say(looks, "look at %s again beside the swatch in daylight, or take a closer photo of all of the old one's pieces and check it with --replaces", these(looks))
 		say(b.Retakes(), "take the photos that could not be judged again and check them with --replaces and the old photo")
 	}
 	if b.NotShipping() == 0 && len(b.Pieces) > 0 {

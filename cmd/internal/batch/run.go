@@ -109,17 +109,21 @@ func (r Run) one(ctx context.Context, p shadebook.PhotoFile, label string) error
 	return err
 }
 
-// Find returns the check in held of the photo that a person names: by its path as
-// it was stored, or its file's name alone.
-func Find(held shadebook.BatchResult, photo string) (*shadebook.Check, error) {
+// Replaced returns the check in held whose place a new photo takes. A person names its
+// photo by its path as it was stored, its file's name alone, or as Sum calls it.
+func Replaced(held shadebook.BatchResult, photo string, by shadebook.PhotoFile) (*shadebook.Check, error) {
 	var found []*shadebook.Check
+	names := photoNames(held.Checks)
 	for i, c := range held.Checks {
-		if c.Photo.File == photo || filepath.Base(c.Photo.File) == photo {
+		if c.Photo.SHA256 == by.SHA256 {
+			return nil, refusal.New(nil, "take one more photo: each counts once", "%s: the batch %q holds this photo already", by.File, held.Batch.Name)
+		}
+		if slices.Contains([]string{c.Photo.File, filepath.Base(c.Photo.File), names[i]}, photo) {
 			found = append(found, &held.Checks[i])
 		}
 	}
 	if len(found) != 1 {
-		return nil, refusal.New(nil, "evenhide batch show tells what it holds; give the photo's path as it was when it was checked",
+		return nil, refusal.New(nil, "give the photo's name as evenhide batch show --json has it, or its path as it was when it was checked",
 			"the batch %q holds %d photos %s, wanted one", held.Batch.Name, len(found), photo)
 	}
 	return found[0], nil

@@ -148,11 +148,17 @@ func TestABetterPhotoTakesThePlaceOfAnother(t *testing.T) {
 	if err := check("00.jpg"); err != nil {
 		t.Fatal(err)
 	}
-	var err error
-	if _, err = Find(r.held(t), "wallet.jpg"); err == nil {
+	next, err := Photos([]string{filepath.Join(dir, "wallet.jpg")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err = Replaced(r.held(t), "wallet.jpg", next[0]); err == nil {
 		t.Error("found a photo that is not there")
 	}
-	if r.Replaced, err = Find(r.held(t), "00.jpg"); err != nil {
+	if _, err = Replaced(r.held(t), "00.jpg", r.held(t).Checks[0].Photo); err == nil {
+		t.Error("a photo takes its own place")
+	}
+	if r.Replaced, err = Replaced(r.held(t), "00.jpg", next[0]); err != nil {
 		t.Fatal(err)
 	}
 	if err := os.Rename(filepath.Join(dir, "wallet.jpg"), filepath.Join(dir, "00.jpg")); err != nil {
@@ -168,6 +174,21 @@ func TestABetterPhotoTakesThePlaceOfAnother(t *testing.T) {
 	r.Replaced = nil
 	if err := check("00.jpg"); err != nil || len(r.held(t).Checks) != 1 {
 		t.Errorf("the new photo again: %v, %d checks", err, len(r.held(t).Checks))
+	}
+}
+
+// Of two photos with one name in one path, each is found by what the report calls it.
+func TestReplacedByTheNameInTheReport(t *testing.T) {
+	held := belts()
+	held.Checks[1].Photo.File = held.Checks[0].Photo.File
+	by := shadebook.PhotoFile{File: "new.jpg", SHA256: hash("ee")}
+	if _, err := Replaced(held, "a.jpg", by); err == nil {
+		t.Error("one of two was taken")
+	}
+	for i, name := range photoNames(held.Checks[:2]) {
+		if got, err := Replaced(held, name, by); err != nil || got != &held.Checks[i] {
+			t.Errorf("%s: %+v, %v", name, got, err)
+		}
 	}
 }
 

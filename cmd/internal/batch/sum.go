@@ -2,6 +2,7 @@ package batch
 
 import (
 	"cmp"
+	"fmt"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -15,7 +16,8 @@ import (
 // Sum sums up what a batch holds: its verdicts, how well its pieces match each
 // other, lots within limit (ΔE00), and what to do next. A photo held against another
 // colour than kept, the colour's swatch, or than most photos when that is nil, counts
-// as not judged. It depends on what was checked, not on when or in which order.
+// as not judged; one that shows fewer pieces than the photo whose place it took counts
+// so as well, for those that it lacks. It depends on what was checked, not on when or in which order.
 func Sum(held shadebook.BatchResult, kept *colour.Lab, limit float64, w colour.Weights) report.Batch {
 	out := report.Batch{Version: report.Version, Name: held.Batch.Name, Colour: held.Batch.Colour, State: held.Batch.State,
 		Decisions: report.NewDecisions(held.Decisions), Photos: len(held.Checks), Count: map[string]int{},
@@ -33,6 +35,10 @@ func Sum(held shadebook.BatchResult, kept *colour.Lab, limit float64, w colour.W
 		if why := cmp.Or(strings.TrimPrefix(c.Problem, c.Photo.File+": "), problems[i]); why != "" {
 			out.NotJudged = append(out.NotJudged, report.NotJudged{Photo: names[i], Why: why})
 			continue
+		}
+		if before := held.Before[c.ID]; len(c.Pieces) < before {
+			out.NotJudged = append(out.NotJudged, report.NotJudged{Photo: names[i],
+				Why: fmt.Sprintf("it shows %d of the %d pieces that the photo showed whose place it took: photograph all of them", len(c.Pieces), before)})
 		}
 		sound = append(sound, c)
 		for _, p := range c.Pieces {

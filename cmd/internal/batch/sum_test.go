@@ -11,6 +11,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
+	"evenhide/cmd/internal/report"
 	"evenhide/cmd/internal/shadebook"
 	"evenhide/colour"
 	"evenhide/colour/tolerance"
@@ -141,6 +142,21 @@ func TestAnotherSwatchIsNotJudged(t *testing.T) {
 				t.Errorf("%s: %s counts", name, p.Name)
 			}
 		}
+	}
+}
+
+// A new photo of three pieces of four does not make the fourth vanish.
+func TestPiecesThatANewPhotoLacksAreMissed(t *testing.T) {
+	held := belts()
+	held.Checks = held.Checks[:2]
+	for i := range held.Checks {
+		held.Checks[i].ID = int64(i + 7)
+	}
+	held.Before = map[int64]int{7: 3, 8: 4}
+	b := Sum(held, nil, 1, colour.UnitWeights())
+	want := []report.NotJudged{{Photo: "b.jpg", Why: "it shows 3 of the 4 pieces that the photo showed whose place it took: photograph all of them"}}
+	if diff := cmp.Diff(want, b.NotJudged); diff != "" || len(b.Pieces) != 6 || b.Retakes() != 2 {
+		t.Errorf("%s, %d pieces, %d retakes", diff, len(b.Pieces), b.Retakes())
 	}
 }
 

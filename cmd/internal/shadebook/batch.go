@@ -91,6 +91,9 @@ type BatchResult struct {
 	Decisions []Decision // oldest first
 	Checks    []Check    // those that none corrects, oldest first, with their pieces
 	LastCheck int64      // ID of the newest check, corrected ones included; 0 for none
+	// Before is, by the ID of a check, the most pieces that one had whose place it took,
+	// be it by way of others.
+	Before map[int64]int
 }
 
 // BatchResult returns what a batch holds. ErrNoRecord.
@@ -105,9 +108,30 @@ func (b *Book) BatchResult(ctx context.Context, name string) (BatchResult, error
 		if r.Checks, err = checks(ctx, q, "c.batch_id = $1 AND "+uncorrected, oldestFirst, id); err != nil {
 			return r, err
 		}
+		if r.Before, err = piecesBefore(ctx, q, id); err != nil {
+			return r, err
+		}
 		r.LastCheck, err = lastCheck(ctx, q, id)
 		return r, err
 	})
+}
+
+func piecesBefore(ctx context.Context, q querier, batchID int64) (map[int64]int, error) {
+	type check struct {
+		id, corrects int64
+		pieces       int
+	}
+	all, err := collect(ctx, q, func(row *sql.Rows, c *check) error { return row.Scan(&c.id, &c.corrects, &c.pieces) },
+		`SELECT c.id, COALESCE(c.corrects, 0), COUNT(p.number) FROM photo_check c LEFT JOIN check_piece p ON p.check_id = c.id
+		WHERE c.batch_id = $1 GROUP BY c.id, c.corrects ORDER BY c.id`, batchID)
+	own, before := map[int64]int{}, map[int64]int{}
+	for _, c := range all { // a check is older than the one that takes its place
+		own[c.id] = c.pieces
+		if c.corrects != 0 {
+			before[c.id] = max(own[c.corrects], before[c.corrects])
+		}
+	}
+	return before, err
 }
 
 func lastCheck(ctx context.Context, q querier, batchID int64) (id int64, err error) {

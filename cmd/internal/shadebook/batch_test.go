@@ -54,10 +54,39 @@ func TestBatchesAndDecisions(t *testing.T) {
 			t.Errorf("the batch is %s", state)
 		}
 		reopened := must(decide(Reopened, last.ID, 0))(t)
+		if approved.Corrects != 0 || rejected.Corrects != approved.ID || reopened.Corrects != rejected.ID {
+			t.Errorf("decisions point at %d, %d, %d", approved.Corrects, rejected.Corrects, reopened.Corrects)
+		}
 		must(check("c"))(t)
 		r := must(b.BatchResult(ctx, "May"))(t)
 		if diff := cmp.Diff([]Decision{approved, rejected, reopened}, r.Decisions); diff != "" || r.Batch.State != BatchOpen || len(r.Checks) != 3 {
 			t.Errorf("%s, %s, %d checks", diff, r.Batch.State, len(r.Checks))
+		}
+		if again := must(decide(Approved, r.LastCheck, 0))(t); again.Corrects != 0 {
+			t.Errorf("the first decision since the batch was reopened points at %d", again.Corrects)
+		}
+	})
+}
+
+// A photo that shows less than the one whose place it took is known by it, even when
+// a second one follows.
+func TestPiecesBefore(t *testing.T) {
+	onBoth(t, func(t *testing.T, address string) {
+		ctx := context.Background()
+		b := open(t, address)
+		must(b.AddColour(ctx, "Oxblood", DefaultSettings()))(t)
+		must(b.OpenBatch(ctx, Batch{Name: "May", Colour: "Oxblood"}))(t)
+		add := func(file string, pieces int, corrects int64) int64 {
+			c, e := aCheckOf(file, "", "May", pieces)
+			c.Corrects = corrects
+			return must(b.AddCheck(ctx, c, e))(t).ID
+		}
+		four := add("four", 4, 0)
+		one := add("one", 1, four)
+		two := add("two", 2, one)
+		add("other", 3, 0)
+		if diff := cmp.Diff(map[int64]int{one: 4, two: 4}, must(b.BatchResult(ctx, "May"))(t).Before); diff != "" {
+			t.Error(diff)
 		}
 	})
 }

@@ -17,10 +17,11 @@ type Decision struct {
 	By       string
 	At       time.Time
 	Why      string
-	Corrects int64 // ID of the decision that this one takes the place of, or 0
+	Corrects int64 // ID of the decision that this one takes the place of; 0 for the first, or the first since the batch was reopened
 }
 
-// Decide stores a decision; ID and At are set. seen is the ID of the newest check
+// Decide stores a decision; ID and At are set, and Corrects where it is 0 and the batch
+// was decided on before. seen is the ID of the newest check
 // of the batch that the one who decides has seen (BatchResult.LastCheck): ErrMoved
 // when there is a newer one. ErrDecided when the batch is in that state already,
 // ErrNoRecord, ErrRefused.
@@ -32,6 +33,7 @@ func (b *Book) Decide(ctx context.Context, d Decision, seen int64) (Decision, er
 	if err != nil {
 		return d, err
 	}
+	asked := d.Corrects
 	d.At = now()
 	err = b.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		batch, err := aBatch.find(ctx, tx, d.Batch)
@@ -39,6 +41,7 @@ func (b *Book) Decide(ctx context.Context, d Decision, seen int64) (Decision, er
 			err = b.lock(ctx, tx, aBatch, batch.id, alone) // no check comes in meanwhile
 		}
 		if err == nil {
+			d.Corrects = asked
 			err = d.allowed(ctx, tx, batch, seen)
 		}
 		if err != nil {
@@ -52,8 +55,9 @@ func (b *Book) Decide(ctx context.Context, d Decision, seen int64) (Decision, er
 	return d, err
 }
 
-// allowed tells whether the batch is as the one who decides has seen it.
-func (d Decision) allowed(ctx context.Context, tx *sql.Tx, batch record, seen int64) error {
+// allowed tells whether the batch is as the one who decides has seen it, and finds the
+// decision that this one takes the place of.
+func (d *Decision) allowed(ctx context.Context, tx *sql.Tx, batch record, seen int64) error {
 	found, err := batchWith(ctx, tx, batch.id)
 	if err != nil {
 		return err
@@ -68,10 +72,13 @@ func (d Decision) allowed(ctx context.Context, tx *sql.Tx, batch record, seen in
 	if last > seen {
 		return refusal.New(ErrMoved, "look at the batch again, then decide", "the batch %q has a check that was stored while you decided", batch.name)
 	}
-	if d.Corrects == 0 {
+	if d.Corrects == 0 && found.State == BatchOpen {
 		return nil
 	}
 	before, err := decisions(ctx, tx, batch.id)
+	if err == nil && d.Corrects == 0 {
+		d.Corrects = before[len(before)-1].ID
+	}
 	if err == nil && !slices.ContainsFunc(before, func(b Decision) bool { return b.ID == d.Corrects }) {
 		err = refusal.New(ErrNoRecord, "evenhide batch show lists its decisions", "the batch %q has no decision %d to correct", batch.name, d.Corrects)
 	}
