@@ -25,8 +25,12 @@ func (c Course) Forecast(has int, low, high float64) (Forecast, error) {
 		return Forecast{}, fmt.Errorf("%w: a course of %d coats, %d coats and a strength of %g to %g", ErrCoats, c.coats, has, low, high)
 	}
 	var arrive [MostCoats + 1]float64
-	out := Forecast{}
+	var out Forecast
+	const nothing = 1e-9 // a probability that no sum of them shows
 	for _, x := range c.cells {
+		if x.p < nothing {
+			continue
+		}
 		after := x.After(c.coats)
 		lay := func(n int) (gain float64) {
 			next := x.After(n)
@@ -40,7 +44,7 @@ func (c Course) Forecast(has int, low, high float64) (Forecast, error) {
 		there := x.above(low)
 		arrive[0] += x.p * there
 		out.Over += x.p * x.above(high)
-		for more := 1; more <= MostCoats; more++ {
+		for more := 1; more <= MostCoats && there < 1-nothing; more++ {
 			before := x
 			gain := lay(has + more)
 			out.Over += x.p * max(0, before.above(high-gain)-before.above(low))
