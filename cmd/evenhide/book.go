@@ -11,6 +11,7 @@ import (
 
 	"evenhide/calibrate/refusal"
 	"evenhide/cmd/internal/outfile"
+	"evenhide/cmd/internal/record"
 	"evenhide/cmd/internal/shadebook"
 )
 
@@ -32,8 +33,10 @@ Tells where the shade book is: its file, or its server's address without the pas
 const bookBackupUsage = `evenhide book backup FILE
 
 Writes the shade book as it is at this moment into FILE, which takes its name once it
-is complete. Others may go on writing. Of a book in a file the backup is such a book:
-copy it back, or name it with --book. Of a book on a server it is JSON Lines, which
+is complete. Others may go on writing. Of a book in a file the backup is such a book.
+To go back to it, close evenhide everywhere, put the book's file aside with those
+beside it that end in -wal and -shm, and copy the backup to its place; or name it with
+--book. Of a book on a server it is JSON Lines, which
 evenhide book import reads.
 
 ` + bookUsage
@@ -43,7 +46,8 @@ const bookExportUsage = `evenhide book export FILE.jsonl|FOLDER
 Writes every record as it is at this moment: as JSON Lines, one record a line, which
 evenhide book import reads; or into a new FOLDER as CSV, one file a table.
 
-Times are in UTC, pictures in base64. What is not known is null, or empty in CSV.
+Times are in UTC, pictures in base64. What is not known is null, or empty in CSV. Every
+field is described in cmd/internal/shadebook/EXPORT.md of evenhide's source.
 
 ` + bookUsage
 
@@ -126,7 +130,7 @@ func runBookImport(args []string, stdout io.Writer) (int, error) {
 		func(ctx context.Context, b *shadebook.Book, file string) (string, error) {
 			f, err := os.Open(file)
 			if err != nil {
-				return "", err
+				return "", record.Unreadable(file, err)
 			}
 			defer f.Close()
 			err = b.Import(ctx, f)

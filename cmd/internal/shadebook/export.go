@@ -223,6 +223,11 @@ func (b *Book) Backup(ctx context.Context, file string) error {
 			return refusal.New(outfile.ErrWrite, "give the name of another file", "%s: this is the book itself", file)
 		}
 	}
+	for _, ending := range []string{"-wal", "-journal"} {
+		if _, err := os.Stat(file + ending); err == nil { // it would be taken for the copy's
+			return refusal.New(outfile.ErrWrite, "give the name of another file", "%s: a book that is in use, or was cut off in the middle of something", file)
+		}
+	}
 	return outfile.Make(file, func(part string) error { return b.copyTo(ctx, part) })
 }
 

@@ -257,6 +257,13 @@ func TestBackup(t *testing.T) {
 			if err := b.Backup(ctx, address); !errors.Is(err, outfile.ErrWrite) {
 				t.Errorf("over the book itself: %v", err)
 			}
+			before := must(restored.AddColour(ctx, "of the other book", DefaultSettings()))(t)
+			if err := b.Backup(ctx, file); !errors.Is(err, outfile.ErrWrite) {
+				t.Errorf("over a book in use: %v", err)
+			}
+			if got := must(open(t, file).ColourNamed(ctx, before.Name))(t); got.ID != before.ID {
+				t.Errorf("the book in use holds %+v", got)
+			}
 		}
 	})
 }
