@@ -1,13 +1,16 @@
 package main
 
 import (
+	"context"
 	"io"
-	"strconv"
 	"strings"
 
 	"github.com/spf13/pflag"
 
+	"evenhide/cmd/internal/bottles"
 	"evenhide/cmd/internal/check"
+	"evenhide/cmd/internal/report"
+	"evenhide/cmd/internal/shadebook"
 	"evenhide/colour"
 	"evenhide/colour/tolerance"
 )
@@ -16,6 +19,7 @@ func bottleCheckCommands() []command {
 	return []command{
 		{"bottle check", "PHOTO", "tell from dabs how strong bottles of dye are, and what to do", runBottleCheck},
 		{"bottle ladder", "PHOTO --parts LIST", "tell from dabs at known dilutions how to thin a bottle", runBottleLadder},
+		{"bottle show", "NAME", "show the checks of a bottle, or of all of a dye", runBottleShow},
 	}
 }
 
@@ -33,7 +37,10 @@ single coats on the same hide, laid alike, dry.
                            all; dabs of one bottle are averaged: three on different
                            places of the hide tell most
   --ml 250                 what is in hand: how much water for that
-` + dabsUsage + `
+  --bottle NAME            keep the result of this bottle in the shade book: all dabs
+                           are from it, or those that --called says (repeat for more);
+                           it is thinned by its ladder, or one of its dye, if one is kept
+` + dabsUsage + bookUsage + `
 A bottle is used when it is surely off by less than the tolerance, and something is
 done when it is surely off by more than a tenth of it; where both hold, the nearer
 one counts.
@@ -51,17 +58,6 @@ after ISO 105-Z10.
 Exit code: 0 every bottle can be used, 1 some needs something else, 2 something
 could not be measured.
 `
-	bottleLadderUsage = `evenhide bottle ladder PHOTO --parts 1,0.75,0.5 [options]
-
-Tells how to thin a bottle from dabs at known dilutions, for a dye whose strength
-does not go with its concentration. Lay them as for evenhide bottle check.
-
-  --parts 1,0.75,0.5       the part of dye in each dab in reading order: 1 as it is in
-                           the bottle, 0.5 with as much water
-  --ml 250                 what is in hand: how much water for that
-` + dabsUsage + `
-Exit code: 0, or 2 when something could not be measured.
-`
 	dabsUsage = `  --card FILE              measured greys of a card, from evenhide card measure
                            (repeat for more cards)
   --json                   print the result as JSON
@@ -74,6 +70,7 @@ type dabFlags struct {
 	cards             []string
 	ml, maxMegapixels float64
 	json              bool
+	book              *string
 }
 
 func (o *dabFlags) add(fs *pflag.FlagSet) {
@@ -81,6 +78,7 @@ func (o *dabFlags) add(fs *pflag.FlagSet) {
 	fs.Float64Var(&o.ml, "ml", 0, "")
 	fs.Float64Var(&o.maxMegapixels, "max-megapixels", 120, "")
 	fs.BoolVar(&o.json, "json", false, "")
+	o.book = bookFlag(fs)
 }
 
 // request checks the options and turns them into what is asked for.
@@ -91,6 +89,9 @@ func (o dabFlags) request(fs *pflag.FlagSet) (check.DabRequest, error) {
 	}
 	if err := aboveNought(fs.Name(), "max-megapixels", o.maxMegapixels); err != nil {
 		return rq, err
+	}
+	if *o.book != "" && !fs.Changed("bottle") {
+		return rq, misuse(fs.Name(), "--book goes with a bottle of the shade book: wanted --bottle NAME")
 	}
 	const most = 1e6 // ml: a cubic metre
 	if fs.Changed("ml") && !(o.ml > 0 && o.ml <= most) {
@@ -108,7 +109,7 @@ func runBottleCheck(args []string, stdout io.Writer) (int, error) {
 	o.add(fs)
 	strength := fs.Float64("strength-tolerance", 14, "")
 	shade := fs.Float64("shade-tolerance", 2, "")
-	called := fs.String("called", "", "")
+	called, kept := fs.String("called", "", ""), fs.StringArray("bottle", nil, "")
 	if done, code, err := parse(fs, args, bottleCheckUsage, stdout); done {
 		return code, err
 	}
@@ -122,11 +123,22 @@ func runBottleCheck(args []string, stdout io.Writer) (int, error) {
 	if err == nil && fs.Changed("called") {
 		rq.Called, err = bottleNames(fs.Name(), *called)
 	}
+	if err == nil && len(*kept) > 1 && rq.Called == nil {
+		err = misuse(fs.Name(), "%d bottles are named: wanted --called with the bottle of each dab in reading order", len(*kept))
+	}
 	if err != nil {
 		return notMeasured, err
 	}
 	rq.Bottle = tolerance.BottleLimits{Strength: *strength / 100, Shade: *shade}
-	result, err := check.Dabs(fs.Arg(0), rq)
+	var result report.Dabs
+	if len(*kept) == 0 {
+		result, err = check.Dabs(fs.Arg(0), rq)
+	} else {
+		err = withBook(*o.book, func(ctx context.Context, b *shadebook.Book) (err error) {
+			result, err = bottles.Check(ctx, b, fs.Arg(0), rq, *kept)
+			return err
+		})
+	}
 	if err == nil {
 		err = printListed(stdout, result, o.json)
 	}
@@ -156,44 +168,4 @@ func bottleNames(command, text string) ([]string, error) {
 		names = append(names, name)
 	}
 	return names, nil
-}
-
-// runBottleLadder is the command bottle ladder.
-func runBottleLadder(args []string, stdout io.Writer) (int, error) {
-	var o dabFlags
-	fs := newFlags("bottle ladder")
-	o.add(fs)
-	text := fs.String("parts", "", "")
-	if done, code, err := parse(fs, args, bottleLadderUsage, stdout); done {
-		return code, err
-	}
-	rq, err := o.request(fs)
-	var parts []float64
-	if err == nil {
-		parts, err = dyeParts(fs.Name(), *text)
-	}
-	if err != nil {
-		return notMeasured, err
-	}
-	result, err := check.Ladder(fs.Arg(0), rq, parts)
-	if err == nil {
-		err = printListed(stdout, result, o.json)
-	}
-	return exitOf(err), err
-}
-
-// dyeParts reads the value of --parts.
-func dyeParts(command, text string) ([]float64, error) {
-	if text == "" {
-		return nil, misuse(command, "no --parts: wanted the part of dye in each dab, such as 1,0.75,0.5")
-	}
-	var parts []float64
-	for _, t := range strings.Split(text, ",") {
-		v, err := strconv.ParseFloat(strings.TrimSpace(t), 64)
-		if err != nil || !(v > 0 && v <= 1) {
-			return nil, misuse(command, "--parts %s: %q is no part of dye above 0 and up to 1", text, t)
-		}
-		parts = append(parts, v)
-	}
-	return parts, nil
 }

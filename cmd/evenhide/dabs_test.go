@@ -7,6 +7,7 @@ import (
 	"os"
 	"strconv"
 	"strings"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 
@@ -15,13 +16,17 @@ import (
 	"evenhide/colour"
 )
 
-// dabs makes a photo of dabs of Harrow brown for a script: dabs FILE SWATCH HIDE
-// DAB... . SWATCH and HIDE are the strengths of what lies in the card's windows, "-"
+// dabs makes a photo of dabs of Harrow brown for a script: dabs [--taken TIME] FILE
+// SWATCH HIDE DAB... . SWATCH and HIDE are the strengths of what lies in the card's windows, "-"
 // for nothing; DAB is the strength of a dab, 0 for bare hide, with a + for some
 // oxblood in it.
 func dabs(ts *testscript.TestScript, neg bool, args []string) {
+	fs := newFlags("dabs")
+	taken := fs.String("taken", "", "")
+	ts.Check(fs.Parse(args))
+	args = fs.Args()
 	if neg || len(args) < 3 {
-		ts.Fatalf("usage: dabs FILE SWATCH HIDE DAB...")
+		ts.Fatalf("usage: dabs [--taken TIME] FILE SWATCH HIDE DAB...")
 	}
 	var buf bytes.Buffer
 	ts.Check(card.WritePNG(&buf, "RWX3PN"))
@@ -63,5 +68,10 @@ func dabs(ts *testscript.TestScript, neg bool, args []string) {
 	f, err := os.Create(ts.MkAbs(args[0]))
 	ts.Check(err)
 	defer f.Close()
-	ts.Check(scene.WriteJPEG(f, photo, scene.File{Quality: 92}))
+	file := scene.File{Quality: 92}
+	if *taken != "" {
+		file.Taken, err = time.ParseInLocation("2006-01-02 15:04", *taken, time.Local)
+		ts.Check(err)
+	}
+	ts.Check(scene.WriteJPEG(f, photo, file))
 }

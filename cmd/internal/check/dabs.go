@@ -20,6 +20,9 @@ type DabRequest struct {
 	Called []string // the bottle of each dab in reading order, or one for all; none: each its own
 	Bottle tolerance.BottleLimits
 	ML     float64 // in hand; 0 when not said
+	// Ladders tell by a bottle's name how strength goes with its concentration; where
+	// there is none, in proportion.
+	Ladders map[string]KeptLadder
 }
 
 // Dabs checks the bottles whose dabs lie in the photo at path.
@@ -36,6 +39,9 @@ func Dabs(path string, rq DabRequest) (report.Dabs, error) {
 	}
 	for _, b := range bottles {
 		out.Dabs = append(out.Dabs, t.bottle(b, rq))
+	}
+	if rq.Show != nil {
+		rq.Show(t.subject(bottles, out.Dabs))
 	}
 	return out, nil
 }
@@ -124,18 +130,16 @@ func (t *dabTable) bottle(dabs []piece, rq DabRequest) report.Dab {
 		out.Verdict, out.Reasons, out.Hint = tolerance.Retake, []string{err.Error()}, hintFor(err)
 		return out
 	}
-	s, depth, err := t.strength(seen, len(dabs))
+	s, depth, err := t.strength(seen, len(dabs), t.dyeOptions())
 	if err != nil {
 		out.Verdict, out.Reasons, out.Hint = tolerance.Retake, []string{err.Error()}, hintFor(err)
 		return out
 	}
-	out.Strength = strengthOf(depth)
+	out.Strength = strengthOf(seen, depth)
 	out.Verdict, out.Reasons = tolerance.JudgeBottle(*depth, rq.Bottle)
 	switch out.Verdict {
 	case tolerance.Thin:
-		if w, err := dye.Thinning(s); err == nil { // thin is stronger than 1
-			out.Water = report.Water{ML: [2]float64{w.Least, w.Most}, Likely: w.ML}
-		}
+		out.Water, out.WaterBy = t.water(s, seen, len(dabs), rq.Ladders[out.Name])
 		if rq.ML > 0 {
 			out.InHand = out.Water.For(rq.ML)
 		}
@@ -184,10 +188,10 @@ func (t *dabTable) dyeOptions() dye.Options {
 
 // strength returns how strong seen is, the mean of so many dabs, as a maker acts on
 // it.
-func (t *dabTable) strength(seen tolerance.Estimate, dabs int) (dye.Strength, *tolerance.Depth, error) {
+func (t *dabTable) strength(seen tolerance.Estimate, dabs int, o dye.Options) (dye.Strength, *tolerance.Depth, error) {
 	of := sample(seen)
 	of.Places = dabs
-	s, err := dye.Relative(sample(t.hide), sample(t.ref.Estimate), of, t.dyeOptions())
+	s, err := dye.Relative(sample(t.hide), sample(t.ref.Estimate), of, o)
 	switch {
 	case errors.Is(err, dye.ErrBare):
 		err = refusal.New(err, "lay dye on it, or take bare pieces off the sheet", "%v", err)
@@ -202,8 +206,9 @@ func (t *dabTable) strength(seen tolerance.Estimate, dabs int) (dye.Strength, *t
 	return s, inDepth(s, t.rq.Weights), nil
 }
 
-func strengthOf(d *tolerance.Depth) report.Strength {
-	return report.Strength{Strength: d.Strength, Interval: d.Interval, ShadeDE00: d.Shade.DE, ShadeInterval: d.Shade.Interval, Words: d.Words}
+func strengthOf(seen tolerance.Estimate, d *tolerance.Depth) report.Strength {
+	return report.Strength{Lab: report.Triple(seen.Lab), Strength: d.Strength, Interval: d.Interval,
+		ShadeDE00: d.Shade.DE, ShadeU: d.Shade.U, ShadeInterval: d.Shade.Interval, Words: d.Words}
 }
 
 func hintFor(err error) string {

@@ -28,15 +28,18 @@ func Ladder(path string, rq DabRequest, parts []float64) (report.Ladder, error) 
 		seen, err := t.mean([]piece{d})
 		if err == nil {
 			var s dye.Strength
-			s, depth, e := t.strength(seen, 1)
+			s, depth, e := t.strength(seen, 1, t.unbent())
 			if err = e; err == nil {
 				rungs = append(rungs, dye.Rung{Concentration: parts[i], Strength: s.Value, U: s.U})
-				out.Rungs = append(out.Rungs, report.Rung{Part: parts[i], Strength: strengthOf(depth)})
+				out.Rungs = append(out.Rungs, report.Rung{Part: parts[i], U: s.U, Strength: strengthOf(seen, depth)})
 			}
 		}
 		if err != nil {
 			return fail(refusal.New(err, hintFor(err), "dab %d, part %g: %v", i+1, parts[i], err))
 		}
+	}
+	if rq.Show != nil {
+		rq.Show(t.subject([][]piece{t.dabs}, nil))
 	}
 	ladder, err := dye.NewLadder(rungs)
 	if err != nil {

@@ -28,14 +28,7 @@ type reading struct {
 func (rq Request) subject(f *colour.Field, b *bench, out *report.Photo, failed error) picture.Subject {
 	s := picture.Subject{Field: f, Title: filepath.Base(out.File)}
 	if b != nil && b.cal != nil {
-		s.Develop = b.cal.DevelopAt
-		b.showGreys(&s)
-		b.showWindows(&s)
-		b.showReadings(&s)
-		for _, p := range b.judged {
-			s.LeftOut = append(s.LeftOut, b.fittings(p))
-		}
-		s.LeftOut = slices.DeleteFunc(s.LeftOut, func(r surface.Region) bool { return r.Rect.Empty() })
+		b.show(&s)
 	}
 	for _, p := range out.Pieces {
 		s.Marks = append(s.Marks, mark(p, f.Cell))
@@ -50,6 +43,18 @@ func (rq Request) subject(f *colour.Field, b *bench, out *report.Photo, failed e
 		s.Notes = append(s.Notes, out.Calibration.Warnings...)
 	}
 	return s
+}
+
+// show adds what was measured and what was left out.
+func (b *bench) show(s *picture.Subject) {
+	s.Develop = b.cal.DevelopAt
+	b.showGreys(s)
+	b.showWindows(s)
+	b.showReadings(s)
+	for _, p := range b.judged {
+		s.LeftOut = append(s.LeftOut, b.fittings(p))
+	}
+	s.LeftOut = slices.DeleteFunc(s.LeftOut, func(r surface.Region) bool { return r.Rect.Empty() })
 }
 
 // mark returns a piece with the figures of its line in the text, or with the

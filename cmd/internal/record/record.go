@@ -58,10 +58,10 @@ func measured(p report.Piece) *shadebook.Measured {
 
 func lab(v [3]float64) colour.Lab { return colour.Lab{L: v[0], A: v[1], B: v[2]} }
 
-// Evidence returns what stays to look at: the whole result, and a picture of what
-// was measured, which may be empty.
-func Evidence(p report.Photo, picture []byte) (shadebook.Evidence, error) {
-	result, err := json.Marshal(p)
+// Evidence returns what stays to look at: the whole result as JSON, and a picture of
+// what was measured, which may be empty.
+func Evidence(whole any, picture []byte) (shadebook.Evidence, error) {
+	result, err := json.Marshal(whole)
 	return shadebook.Evidence{Result: result, Picture: picture}, err
 }
 

@@ -29,18 +29,25 @@ type Dab struct {
 	Strength
 	Verdict tolerance.Verdict `json:"verdict"`
 	Water
+	WaterBy string   `json:"water_by,omitempty"` // a ladder, or why not; "" is proportion
 	InHand  *InHand  `json:"in_hand,omitempty"`
 	Reasons []string `json:"reasons"`
 	Hint    string   `json:"hint,omitempty"`
+	// Kept is the number of the check that the shade book keeps; KeptBefore says that
+	// it did so already.
+	Kept       int64 `json:"kept,omitempty"`
+	KeptBefore bool  `json:"kept_before,omitempty"`
 }
 
 // Strength is how strong a dab is, 1 as strong as the reference dab, and the ΔE00
 // that is left at equal strength. It is relative, read from a camera's three
 // channels, and no strength after ISO 105-Z10.
 type Strength struct {
+	Lab           [3]float64 `json:"lab"` // as read; D65, 2°
 	Strength      float64    `json:"strength"`
 	Interval      [2]float64 `json:"interval"`
 	ShadeDE00     float64    `json:"shade_de00"`
+	ShadeU        float64    `json:"shade_u"` // expanded, k = 2
 	ShadeInterval [2]float64 `json:"shade_interval"`
 	Words         string     `json:"words"`
 }
@@ -97,6 +104,9 @@ func (d Dabs) WriteText(w io.Writer) error {
 		if b.Verdict == tolerance.Thin {
 			thin = true
 			fmt.Fprintf(out, "  %s: %s\n", oneLine(b.Name), b.Water)
+			if b.WaterBy != "" {
+				fmt.Fprintf(out, "  %s: that is by %s\n", oneLine(b.Name), b.WaterBy)
+			}
 			if b.InHand != nil {
 				fmt.Fprintf(out, "  %s: %s\n", oneLine(b.Name), b.InHand)
 			}
@@ -113,6 +123,9 @@ func (d Dabs) WriteText(w io.Writer) error {
 	}
 	if thin {
 		fmt.Fprintln(out, cautions)
+	}
+	for _, b := range d.Dabs {
+		writeKept(out, b.Kept, b.KeptBefore, b.Name)
 	}
 	return out.Flush()
 }

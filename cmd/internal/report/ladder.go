@@ -17,12 +17,18 @@ type Ladder struct {
 	Water                    // 0 with Advice, which then says why
 	InHand      *InHand      `json:"in_hand,omitempty"`
 	Advice      string       `json:"advice"`
+	// Bottle is whose ladder the shade book keeps as check Kept; KeptBefore says that
+	// it did so already.
+	Bottle     string `json:"bottle,omitempty"`
+	Kept       int64  `json:"kept,omitempty"`
+	KeptBefore bool   `json:"kept_before,omitempty"`
 }
 
 // Rung is one dab of a ladder: Part of its mix is what is in the bottle, the rest is
 // water.
 type Rung struct {
 	Part float64 `json:"part"`
+	U    float64 `json:"strength_u"` // expanded, k = 2
 	Strength
 }
 
@@ -45,5 +51,6 @@ func (l Ladder) WriteText(w io.Writer) error {
 		}
 		fmt.Fprintln(out, cautions)
 	}
+	writeKept(out, l.Kept, l.KeptBefore, l.Bottle)
 	return out.Flush()
 }

@@ -66,9 +66,13 @@ type Bottle struct {
 func NewBottles(bottles []shadebook.Bottle) Bottles {
 	out := Bottles{Version: Version, Bottles: []Bottle{}}
 	for _, b := range bottles {
-		out.Bottles = append(out.Bottles, Bottle{Name: b.Name, Dye: b.Dye, Lot: b.MakerLot, Opened: Time(b.Opened), Notes: b.Notes, Added: Time(b.Added), day: day(b.Opened)})
+		out.Bottles = append(out.Bottles, newBottle(b))
 	}
 	return out
+}
+
+func newBottle(b shadebook.Bottle) Bottle {
+	return Bottle{Name: b.Name, Dye: b.Dye, Lot: b.MakerLot, Opened: Time(b.Opened), Notes: b.Notes, Added: Time(b.Added), day: day(b.Opened)}
 }
 
 // WriteText prints a line a bottle.

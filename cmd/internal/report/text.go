@@ -54,24 +54,30 @@ func (p Photo) writeText(w io.Writer) {
 	for _, warning := range p.Calibration.Warnings {
 		fmt.Fprintf(w, "  note: %s\n", warning)
 	}
-	switch names := strings.Join(p.KeptPieces, ", "); {
-	case p.KeptBefore:
-		fmt.Fprintf(w, "  in the book already as check %d: %s\n", p.Kept, names)
-	case p.Kept != 0:
-		fmt.Fprintf(w, "  kept as check %d: %s\n", p.Kept, names)
+	writeKept(w, p.Kept, p.KeptBefore, strings.Join(p.KeptPieces, ", "))
+}
+
+// writeKept says as which check the shade book keeps something, unless it is 0.
+func writeKept(w io.Writer, check int64, before bool, what string) {
+	switch {
+	case before:
+		fmt.Fprintf(w, "  in the book already as check %d: %s\n", check, what)
+	case check != 0:
+		fmt.Fprintf(w, "  kept as check %d: %s\n", check, what)
 	}
 }
 
-// writeReasons says why a piece does not ship. Direction in a surface that is even
-// enough to ship is a fold or the grain, and nothing to act on.
+// writeReasons says why a piece does not ship, or what to do about one that does.
+// Direction in a surface that is even enough to ship is a fold or the grain, and
+// nothing to act on.
 func (p Piece) writeReasons(w io.Writer) {
-	if p.Verdict == tolerance.Ship {
+	if p.Verdict == tolerance.Ship && p.Hint == "" {
 		return
 	}
 	for _, r := range p.Reasons {
 		fmt.Fprintf(w, "  %s: %s\n", p.Name, r)
 	}
-	if p.Measures != nil && p.Blotch.Streaky && p.Verdict != tolerance.Retake {
+	if p.Measures != nil && p.Blotch.Streaky && p.Verdict != tolerance.Retake && p.Verdict != tolerance.Ship {
 		fmt.Fprintf(w, "  %s: it has a direction: streaks at %.0f° (0° is level, 90° upright)\n", p.Name, p.Blotch.StreakDeg)
 	}
 }
