@@ -37,6 +37,8 @@ swatch in the card's window, and says what to do with it.
   --keep                   store the result in the shade book, for --colour
   --called NAME,...        what the pieces are called, in reading order (of one photo);
                            else PHOTO/1, PHOTO/2 and so on
+  --replaces NUMBER        the one photo takes the place of that check, which no longer
+                           counts: of a wrong name, or a photo that was not good enough
   --taken "2026-03-10 14:30"   when the photo was taken, where its file does not say or
                            is wrong: a piece with coats must have been dry by then
   --piece [NAME=]X,Y,W,H   what to judge, instead of what is found (repeat for more)
@@ -69,6 +71,7 @@ type checkFlags struct {
 	colour, light, called      string
 	taken                      string
 	keep                       bool
+	replaces                   int64
 	book                       *string
 	json                       *bool
 	typed                      func(option string) bool // whether it was given
@@ -97,6 +100,7 @@ func newCheckFlags(fs *pflag.FlagSet) *checkFlags {
 	fs.StringVar(&o.called, "called", "", "")
 	fs.StringVar(&o.taken, "taken", "", "")
 	fs.BoolVar(&o.keep, "keep", false, "")
+	fs.Int64Var(&o.replaces, "replaces", 0, "")
 	o.book, o.json = bookFlag(fs), jsonFlag(fs)
 	return o
 }

@@ -30,6 +30,10 @@ func (o *checkFlags) suit(photos []string) error {
 		return misuse("check", "--taken says when a photo that is stored was taken: wanted --keep")
 	case o.taken != "" && len(photos) > 1:
 		return misuse("check", "--taken is of one photo, and %d are named", len(photos))
+	case o.typed("replaces") && (!o.keep || o.replaces < 1):
+		return misuse("check", "--replaces %d: wanted --keep, and the number of a check that the shade book keeps", o.replaces)
+	case o.typed("replaces") && len(photos) > 1:
+		return misuse("check", "--replaces is of one photo, and %d are named", len(photos))
 	case o.called != "" && len(photos) > 1:
 		return misuse("check", "--called names the pieces of one photo, and %d are named", len(photos))
 	}
@@ -142,9 +146,9 @@ func (o *checkFlags) store(ctx context.Context, b *shadebook.Book, c shadebook.C
 		return err
 	}
 	k := record.Check(*p, file.SHA256, name)
-	k.Colour = c.Name
+	k.Colour, k.Corrects = c.Name, o.replaces
 	kept, err := b.AddCheck(ctx, k, e)
-	if errors.Is(err, shadebook.ErrStored) {
+	if errors.Is(err, shadebook.ErrStored) && o.replaces == 0 {
 		p.KeptBefore = true
 		kept, err = storedBefore(ctx, b, c, file)
 	}
@@ -166,17 +170,26 @@ func storedBefore(ctx context.Context, b *shadebook.Book, c shadebook.Colour, fi
 	return b.CheckWithID(ctx, stored[file.SHA256])
 }
 
-// names returns what the pieces of a photo are called by their numbers: as typed, or
-// after the photo, with the beginning of its hash where another photo of that name
-// is in the book.
+// names returns what the pieces of a photo are called by their numbers: as typed, or as
+// in the check whose place it takes, if that has as many, or after the photo, with the
+// beginning of its hash where another photo of that name is in the book.
 func (o *checkFlags) names(ctx context.Context, b *shadebook.Book, p report.Photo, file shadebook.PhotoFile) (func(int) string, error) {
-	if names := o.calledNames(); names != nil {
-		pieces := 0
-		for _, piece := range p.Pieces {
-			if !piece.Zone {
-				pieces++
-			}
+	pieces := 0
+	for _, piece := range p.Pieces {
+		if !piece.Zone {
+			pieces++
 		}
+	}
+	if o.replaces != 0 && o.called == "" {
+		before, err := b.CheckWithID(ctx, o.replaces)
+		if err != nil {
+			return nil, err
+		}
+		if len(before.Pieces) == pieces {
+			return func(n int) string { return before.Pieces[n-1].Name }, nil
+		}
+	}
+	if names := o.calledNames(); names != nil {
 		if len(names) != pieces {
 			return nil, misuse("check", "--called %s: %d names for %d pieces; nothing is stored", o.called, len(names), pieces)
 		}

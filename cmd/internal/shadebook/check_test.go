@@ -108,6 +108,9 @@ func TestCorrections(t *testing.T) {
 		if len(r.Checks) != 2 || r.Checks[0].ID != other.ID || r.Checks[1].ID != again.ID || r.LastCheck != again.ID {
 			t.Errorf("the batch counts %+v", r.Checks)
 		}
+		if got := must(b.PieceChecks(ctx, bad.Pieces[0].Name))(t); len(got) != 0 {
+			t.Errorf("the piece in the corrected check counts %+v", got)
+		}
 		s := must(b.ColourSummary(ctx, "Oxblood", 1))(t)
 		if len(s.Checks) != 1 || s.Checks[0].ID != again.ID || s.Verdicts["retake"] != 2 || len(s.History) != 1 {
 			t.Errorf("the colour's summary is %+v", s)

@@ -63,11 +63,11 @@ func (b *Book) PieceNamed(ctx context.Context, name string) (Piece, error) {
 	})
 }
 
-// PieceChecks returns the checks that a piece was judged in, newest first, each with
-// all of its pieces. ErrNoRecord.
+// PieceChecks returns the checks that a piece was judged in and that none corrects,
+// newest first, each with all of its pieces. ErrNoRecord.
 func (b *Book) PieceChecks(ctx context.Context, piece string) ([]Check, error) {
 	return named(ctx, b, aPiece, piece, func(ctx context.Context, q querier, id int64) ([]Check, error) {
-		return checks(ctx, q, "c.id IN (SELECT check_id FROM check_piece WHERE piece_id = $1)", newestFirst, id)
+		return checks(ctx, q, "c.id IN (SELECT check_id FROM check_piece WHERE piece_id = $1) AND "+uncorrected, newestFirst, id)
 	})
 }
 
