@@ -78,6 +78,11 @@ func (r Run) todo(ctx context.Context, photos []shadebook.PhotoFile) ([]shadeboo
 		return nil, nil, err
 	}
 	todo := slices.DeleteFunc(slices.Clone(photos), func(p shadebook.PhotoFile) bool { return stored[p.SHA256] != 0 })
+	if len(todo) > 0 {
+		if err := held.Batch.TakesPhotos(); err != nil {
+			return nil, nil, err
+		}
+	}
 	all := slices.Clone(todo)
 	for _, c := range held.Checks {
 		if r.Replaced == nil || c.ID != r.Replaced.ID { // a photo may have the name of the one that it replaces

@@ -200,11 +200,18 @@ func TestARunEndsWithTheBooksError(t *testing.T) {
 		t.Fatal(err)
 	}
 	ctx := context.Background()
-	if _, err := r.Book.Decide(ctx, shadebook.Decision{Batch: "belts", Says: shadebook.Rejected, By: "Ann", Why: "a trial"}, 0); err != nil {
-		t.Fatal(err)
+	begun := 0
+	r.Begin = func(int) func() { // another bench rejects it just then
+		begun++
+		if _, err := r.Book.Decide(ctx, shadebook.Decision{Batch: "belts", Says: shadebook.Rejected, By: "Ann", Why: "a trial"}, 0); err != nil {
+			t.Fatal(err)
+		}
+		return func() { t.Error("a photo was stored") }
 	}
-	if err := r.Check(ctx, photos); !errors.Is(err, shadebook.ErrDecided) {
-		t.Errorf("%v, want %v", err, shadebook.ErrDecided)
+	for range 2 { // the second time before any photo is checked
+		if err := r.Check(ctx, photos); !errors.Is(err, shadebook.ErrDecided) || begun != 1 {
+			t.Errorf("%v, want %v; begun %d times", err, shadebook.ErrDecided, begun)
+		}
 	}
 	r.Batch = "none"
 	if err := r.Check(ctx, photos); !errors.Is(err, shadebook.ErrNoRecord) {

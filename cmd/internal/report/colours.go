@@ -96,7 +96,7 @@ type ColourShown struct {
 	Colour   Colour         `json:"colour"`
 	Swatches []Swatch       `json:"swatches"` // newest first: the first is the current one
 	Checks   []Checked      `json:"checks"`   // newest first
-	Verdicts map[string]int `json:"verdicts"` // of all pieces ever checked, by verdict
+	Verdicts map[string]int `json:"verdicts"` // of all pieces in checks that none corrects
 	History  []Change       `json:"history"`  // newest first
 }
 
@@ -211,7 +211,7 @@ func (s Swatch) lab() colour.Lab { return colour.Lab{L: s.Lab[0], A: s.Lab[1], B
 
 // counts says how many pieces had which verdict.
 func (s ColourShown) counts() string {
-	order := []tolerance.Verdict{tolerance.Ship, tolerance.AnotherCoat, tolerance.Hold, tolerance.LookAgain, tolerance.Retake}
+	order := Verdicts()
 	var out []string
 	for _, v := range slices.SortedFunc(maps.Keys(s.Verdicts), func(a, b string) int {
 		return cmp.Or(cmp.Compare(slices.Index(order, tolerance.Verdict(a)), slices.Index(order, tolerance.Verdict(b))), cmp.Compare(a, b))

@@ -75,6 +75,14 @@ func batchOf(ctx context.Context, q querier, batch, c record) error {
 	return err
 }
 
+// TakesPhotos refuses more photos for a batch that was decided on. ErrDecided.
+func (b Batch) TakesPhotos() error {
+	if b.State == BatchOpen {
+		return nil
+	}
+	return refusal.New(ErrDecided, "reopen it first, if more photos belong to it", "the batch %q is %s and takes no more photos", b.Name, b.State)
+}
+
 // BatchNamed returns a batch. ErrNoRecord.
 func (b *Book) BatchNamed(ctx context.Context, name string) (Batch, error) {
 	return named(ctx, b, aBatch, name, batchWith)

@@ -109,8 +109,8 @@ func (b *Book) scopeOf(ctx context.Context, tx *sql.Tx, c *Check) (s scope, err 
 		if err != nil {
 			return s, err
 		}
-		if batch.State != BatchOpen {
-			return s, refusal.New(ErrDecided, "reopen it first, if more photos belong to it", "the batch %q is %s and takes no more photos", batch.Name, batch.State)
+		if err := batch.TakesPhotos(); err != nil {
+			return s, err
 		}
 		if c.Colour == "" {
 			c.Colour = batch.Colour
