@@ -16,8 +16,8 @@ Shows a bottle of the shade book: its dye, its checks, whether its strength fall
 sure, its ladder. With --dye instead of a name, the checks of all bottles of a dye.
 
 A fall is told along the line through the checks since the last that said to thin the
-bottle, when it is larger than their intervals leave open. How evenly dabs are laid by
-hand is not in that: lay three and check again before you act on it.
+bottle, when it is larger than their intervals, and from three checks on their scatter
+about that line, leave open.
 
   --dye DYE                as evenhide bottle add was told it
 ` + listOptions

@@ -11,27 +11,35 @@ type Fall struct{ By, U float64 }
 
 // Falling returns how far figures, in the order of their days, fell over their time:
 // along the straight line that misses them least in squares weighted by 1/U², whose
-// fall has the uncertainty that theirs give it (for two readings their difference). It
-// reports false where the fall is not larger than that, where fewer than two
-// readings are certain, and where no time lies between them. How far they scatter
-// about the line is not looked at: a figure that falls at once falls as well.
+// fall has the uncertainty that theirs give it, or that their scatter about the line
+// does where that is larger (the Birge ratio); for two readings it is their
+// difference. It reports false where the fall is not larger than its uncertainty,
+// where fewer than two readings are certain, and where no time lies between them.
 func Falling(readings []Dated) (Fall, bool) {
 	var weights, days, values float64
 	for _, r := range readings {
-		w := 1 / (r.U * r.U)
+		w := r.weight()
 		weights, days, values = weights+w, days+w*r.Day, values+w*r.Value
 	}
 	day, value := days/weights, values/weights
-	var square, product float64
+	var square, product, scatter float64
 	for _, r := range readings {
-		w := 1 / (r.U * r.U)
-		square += w * (r.Day - day) * (r.Day - day)
-		product += w * (r.Day - day) * (r.Value - value)
+		square += r.weight() * (r.Day - day) * (r.Day - day)
+		product += r.weight() * (r.Day - day) * (r.Value - value)
 	}
 	if !(square > 0) || math.IsInf(square, 0) {
 		return Fall{}, false
 	}
+	slope := product / square
+	for _, r := range readings {
+		off := r.Value - value - slope*(r.Day-day)
+		scatter += r.weight() * off * off
+	}
+	const k = 2 // U is twice the standard uncertainty
+	birge := max(1, k*math.Sqrt(scatter/float64(max(len(readings)-2, 1))))
 	time := readings[len(readings)-1].Day - readings[0].Day
-	out := Fall{By: -product / square * time, U: time / math.Sqrt(square)}
+	out := Fall{By: -slope * time, U: birge * time / math.Sqrt(square)}
 	return out, out.By > out.U
 }
+
+func (d Dated) weight() float64 { return 1 / (d.U * d.U) }
