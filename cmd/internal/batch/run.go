@@ -103,12 +103,19 @@ func (r Run) one(ctx context.Context, p shadebook.PhotoFile, label string) error
 	if err := errors.Join(drawn, err); err != nil {
 		return err
 	}
-	c := record.Check(result, p.SHA256, func(n int) string { return fmt.Sprintf("%s/%s/%d", r.Batch, label, n) })
-	c.Batch = r.Batch
-	if r.Replaced != nil {
-		c.Corrects = r.Replaced.ID
+	add := func(label string) error {
+		c := record.Check(result, p.SHA256, func(n int) string { return fmt.Sprintf("%s/%s/%d", r.Batch, label, n) })
+		c.Batch = r.Batch
+		if r.Replaced != nil {
+			c.Corrects = r.Replaced.ID
+		}
+		_, err := r.Book.AddCheck(ctx, c, evidence)
+		return err
 	}
-	if _, err = r.Book.AddCheck(ctx, c, evidence); errors.Is(err, shadebook.ErrStored) {
+	if err = add(label); errors.Is(err, shadebook.ErrNameTaken) { // another bench had a photo of that name just now
+		err = add(label + "~" + p.SHA256[:8])
+	}
+	if errors.Is(err, shadebook.ErrStored) {
 		return nil
 	}
 	return err

@@ -132,6 +132,46 @@ func TestTwoRunsAtOnce(t *testing.T) {
 	}
 }
 
+// Two benches that check different photos of one name at once have different pieces.
+func TestTwoPhotosOfOneNameAtOnce(t *testing.T) {
+	r := opened(t, 1)
+	first, second := folder(t, 0), folder(t, 0)
+	f, err := os.OpenFile(filepath.Join(second, "wallet.jpg"), os.O_APPEND|os.O_WRONLY, 0)
+	if err == nil {
+		_, err = f.WriteString("another")
+	}
+	if err != nil || f.Close() != nil {
+		t.Fatal(err)
+	}
+	late := r
+	late.Begin = func(int) func() { // what the other bench does between this one's look and its first photo
+		photos, err := Photos([]string{first})
+		if err == nil {
+			err = r.Check(context.Background(), photos)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		return func() {}
+	}
+	photos, err := Photos([]string{second})
+	if err == nil {
+		err = late.Check(context.Background(), photos)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	var names []string
+	for _, c := range r.held(t).Checks {
+		for _, p := range c.Pieces {
+			names = append(names, p.Name)
+		}
+	}
+	if diff := cmp.Diff([]string{"belts/wallet/1", "belts/wallet~" + photos[0].SHA256[:8] + "/1"}, names); diff != "" {
+		t.Error(diff)
+	}
+}
+
 func TestABetterPhotoTakesThePlaceOfAnother(t *testing.T) {
 	r := opened(t, 1)
 	dir := folder(t, 1)

@@ -13,7 +13,8 @@ import (
 // AddCheck stores a check with its pieces and evidence, all or nothing; ID, Stored
 // and the pieces' PieceID are set. Kind "" is OfPieces. ErrStored when the same photo is
 // stored for the same batch, or loose for the same colour, unless it corrects a
-// check that it did not correct before; ErrDecided, ErrNoRecord, ErrRefused (among
+// check that it did not correct before; ErrNameTaken for a piece that counts in another
+// photo of the batch; ErrDecided, ErrNoRecord, ErrRefused (among
 // others for a piece of another colour or batch).
 func (b *Book) AddCheck(ctx context.Context, c Check, e Evidence) (Check, error) {
 	c, err := c.check()
@@ -152,10 +153,25 @@ func (s scope) mayCorrect(ctx context.Context, tx *sql.Tx, c *Check) error {
 	return err
 }
 
+// mayCount refuses a piece that counts in another photo of the batch: two benches may
+// check photos of one name at once.
+func (p *Judged) mayCount(ctx context.Context, tx *sql.Tx, c *Check, batch record) error {
+	n := 0
+	err := tx.QueryRowContext(ctx, `SELECT COUNT(*) FROM check_piece p JOIN photo_check c ON c.id = p.check_id
+		WHERE p.piece_id = $1 AND c.batch_id = $2 AND c.id <> $3 AND `+uncorrected, p.PieceID, batch.id, c.ID).Scan(&n)
+	if err == nil && n > 0 {
+		err = refusal.New(ErrNameTaken, "give this piece another name", "the piece %q is in another photo of the batch %q", p.Name, batch.name)
+	}
+	return err
+}
+
 // store stores one piece of the check c.
 func (p *Judged) store(ctx context.Context, tx *sql.Tx, c *Check, s scope) (err error) {
 	if c.Kind == OfPieces {
-		if p.PieceID, err = pieceFor(ctx, tx, p.Name, s.colour, s.batch, c.Stored); err != nil {
+		if p.PieceID, err = pieceFor(ctx, tx, p.Name, s.colour, s.batch, c.Stored); err == nil {
+			err = p.mayCount(ctx, tx, c, s.batch)
+		}
+		if err != nil {
 			return err
 		}
 	}
