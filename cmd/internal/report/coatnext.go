@@ -31,7 +31,8 @@ type MoreCoats struct {
 	Most   int     `json:"most"`
 	Never  float64 `json:"never"`
 	Over   float64 `json:"over"`
-	// Within are the strengths that the tolerance allows, EndsAt is where the dye stops.
+	// Within are the strengths that the tolerance allows, EndsAt is the likely one after
+	// a dozen more coats.
 	Within [2]float64 `json:"strength_within"`
 	EndsAt float64    `json:"strength_ends_at"`
 }

@@ -15,7 +15,7 @@ func TestJSONIsDocumented(t *testing.T) {
 		t.Fatal(err)
 	}
 	for command, of := range map[string]any{"check": Report{}, "colour list": Colours{}, "colour show": ColourShown{}, "swatch keep": SwatchKept{},
-		"hide list": Hides{}, "bottle list": Bottles{}, "piece show": PieceShown{}, "batch list": Batches{}, "batch check and batch show": Batch{}} {
+		"hide list": Hides{}, "bottle list": Bottles{}, "piece show": PieceShown{}, "coat next": CoatNext{}, "batch list": Batches{}, "batch check and batch show": Batch{}} {
 		_, section, found := strings.Cut(string(text), "\n## "+command+"\n")
 		if !found {
 			t.Errorf("no section %q", command)
