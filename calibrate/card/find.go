@@ -52,7 +52,7 @@ func Find(f *colour.Field) (Found, error) {
 		return Found{}, bent("the card is seen edge on")
 	}
 	return Found{Serial: codes[0].text.serial, Version: layoutVersion, Codes: read,
-		ToPixel: toPixel, ToMM: toMM, ResidualPx: place.residual * float64(f.Cell)}, nil
+		ToPixel: toPixel, ToMM: toMM, ResidualPx: place.residual * float64(f.Cell), EdgeMM: l.edgeWidth(place.toCells)}, nil
 }
 
 // scales returns the cells a pixel of the pictures to search, the quickest first.

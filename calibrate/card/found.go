@@ -30,6 +30,9 @@ type Found struct {
 	// ResidualPx is the root mean square distance, in photo pixels, between
 	// the printed edges as measured and as ToPixel puts them.
 	ResidualPx float64
+	// EdgeMM is how wide the edges of the print are seen, from 10 to 90 % of their
+	// contrast, in millimetres; 0 when none can be followed.
+	EdgeMM float64
 }
 
 // Pixel returns where the point p of the card lies in the photo.

@@ -68,7 +68,7 @@ func (b *bench) cardFound() *report.Card {
 	if b.found == nil {
 		return nil
 	}
-	out := &report.Card{Serial: b.found.Serial, Codes: b.found.Codes, ResidualPx: b.found.ResidualPx, Measured: b.measured}
+	out := &report.Card{Serial: b.found.Serial, Codes: b.found.Codes, ResidualPx: b.found.ResidualPx, EdgeMM: b.found.EdgeMM, Measured: b.measured}
 	for i, p := range b.found.Outline() {
 		out.Outline[i] = [2]float64{p.X, p.Y}
 	}

@@ -48,6 +48,7 @@ type Card struct {
 	Serial     string        `json:"serial"`
 	Codes      int           `json:"codes"` // read: 2, or 1 when the other was hidden
 	ResidualPx float64       `json:"residual_px"`
+	EdgeMM     float64       `json:"edge_mm"`  // width of its print's edges as seen, 10 to 90 %; 0 when none could be followed
 	Measured   bool          `json:"measured"` // its greys' L* were measured, not nominal
 	Outline    [4][2]float64 `json:"outline"`  // pixels, clockwise from its own top left
 }
