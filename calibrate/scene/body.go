@@ -74,18 +74,21 @@ func (b *body) local(p Point) Point {
 }
 
 // dyed returns the item's colour at p of its frame from strength and hide alone.
-func (b *body) dyed(p Point, d float64) cell {
+func (b *body) dyed(p Point, d float64) cell { return b.wetted(p, d, 0) }
+
+// wetted is dyed with the K/S of dye and hide exp(wet) times as high.
+func (b *body) wetted(p Point, d, wet float64) cell {
 	if len(b.table.cells) == 1 {
 		return b.table.cells[0]
 	}
-	hide := b.hideAt
+	hide := b.hideAt + wet
 	if b.hideBy != 0 {
 		hide += b.hideBy * b.hide.at(p)
 	}
 	if b.table.nF == 1 {
 		return b.table.at(0, hide)
 	}
-	var log float64
+	log := wet
 	if b.blotchBy != 0 {
 		log += b.blotchBy * b.blotch.at(p)
 	}
@@ -106,8 +109,14 @@ func (b *body) dyed(p Point, d float64) cell {
 // the outline, and whether it is the item's own surface, free of thread, metal
 // and glare.
 func (b *body) look(p Point, d float64) (cell, bool) {
-	c := b.dyed(p, d)
 	s := &b.Surface
+	wet := 0.0
+	for _, w := range s.Damp {
+		const rim = 2 // mm over which it dries
+		in := (w.Radius-math.Hypot(p.X-w.X, p.Y-w.Y))/rim + .5
+		wet += math.Log(w.More) * min(max(in, 0), 1)
+	}
+	c := b.wetted(p, d, wet)
 	relief := 1.0
 	if s.Grain != 0 {
 		relief += s.Grain * grainAt(b.grain, Point{p.X + b.grainAt.X, p.Y + b.grainAt.Y})

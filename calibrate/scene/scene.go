@@ -140,6 +140,7 @@ type Surface struct {
 	Stitch               Stitch
 	Fittings             []Fitting
 	Glare                []Glare
+	Damp                 []Damp
 }
 
 // Stitch is a seam along the outline. Inset 0 is none.
@@ -152,6 +153,14 @@ type Stitch struct {
 type Fitting struct {
 	Circle
 	Metal colour.Lab
+}
+
+// Damp is a round place that has drawn water: what lies in it, dye and hide, absorbs
+// More times as strongly against what it scatters, 1 to 1.8. It is no part of the
+// dyeing, and the shine of it is Glare.
+type Damp struct {
+	Circle
+	More float64
 }
 
 // Glare is a round spot that shines: Strength is what it adds to the light at

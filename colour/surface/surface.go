@@ -107,6 +107,8 @@ type Reading struct {
 	// MarkPercent is the share of the tiles that lie on or beside stitches, creases
 	// and other marks, 0..100. They count in Patches alone.
 	MarkPercent float64
+	// Damp is what looks damp: dark, smooth, of the same hue, and shining.
+	Damp Damp
 
 	Patches []Patch
 }
@@ -178,10 +180,10 @@ func (s *sheet) reading(o Options) Reading {
 		GlarePercent: g.percent(g.glare), ClippedPercent: g.percent(g.clipped),
 	}
 	rd.Patches = s.patches()
-	all := len(s.tiles)
+	all := s
 	s = s.unmarked(o.MinTiles)
 	s.mean(&rd)
-	rd.MarkPercent = 100 * float64(all-len(s.tiles)) / float64(all)
+	rd.MarkPercent = 100 * float64(len(all.tiles)-len(s.tiles)) / float64(len(all.tiles))
 	s.findNoise()
 	trend := s.fitTrend()
 	rd.Cov = s.covariance(trend)
@@ -190,5 +192,6 @@ func (s *sheet) reading(o Options) Reading {
 	rd.SlopeL, rd.SlopeDeg = s.slope(trend)
 	s.levels(trend).streaks(&rd)
 	rd.Veiled = s.veiled(rd.LuminanceCV)
+	rd.Damp = all.damp(trend, rd.GlarePercent)
 	return rd
 }
