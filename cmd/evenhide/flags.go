@@ -2,7 +2,9 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"io"
+	"strings"
 
 	"github.com/spf13/pflag"
 )
@@ -22,9 +24,29 @@ func parse(fs *pflag.FlagSet, args []string, usage string, stdout io.Writer) (do
 		_, err = io.WriteString(stdout, usage)
 		return true, exitOf(err), err
 	case err != nil:
-		return true, notMeasured, misuse(fs.Name(), "%v", err)
+		return true, notMeasured, misuse(fs.Name(), "%s", unparsed(err))
 	}
 	return false, 0, nil
+}
+
+// unparsed says in this program's words what is wrong with an option.
+func unparsed(err error) string {
+	var unknown *pflag.NotExistError
+	var bad *pflag.InvalidValueError
+	var bare *pflag.ValueRequiredError
+	switch {
+	case errors.As(err, &unknown) && unknown.GetSpecifiedShortnames() == "":
+		return fmt.Sprintf("no option --%s", unknown.GetSpecifiedName())
+	case errors.As(err, &unknown):
+		return fmt.Sprintf("no option -%s: options begin with two hyphens", unknown.GetSpecifiedShortnames())
+	case errors.As(err, &bad) && bad.GetFlag().Value.Type() == "float64":
+		return fmt.Sprintf("--%s %s: wanted a number such as 2.5", bad.GetFlag().Name, bad.GetValue())
+	case errors.As(err, &bad) && strings.HasPrefix(bad.GetFlag().Value.Type(), "int"):
+		return fmt.Sprintf("--%s %s: wanted a whole number", bad.GetFlag().Name, bad.GetValue())
+	case errors.As(err, &bare):
+		return fmt.Sprintf("nothing follows --%s", bare.GetSpecifiedName())
+	}
+	return err.Error()
 }
 
 func exitOf(err error) int {

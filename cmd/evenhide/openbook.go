@@ -4,6 +4,7 @@ import (
 	"context"
 	"os"
 	"os/signal"
+	"strings"
 
 	"github.com/spf13/pflag"
 
@@ -54,8 +55,11 @@ func bookInUse(address string) (string, error) {
 
 // oneName returns the name that a command is about.
 func oneName(fs *pflag.FlagSet, what string) (string, error) {
-	if fs.NArg() != 1 {
-		return "", misuse(fs.Name(), "wanted %s and nothing else, found %d names: put one with spaces in quotes", what, fs.NArg())
+	switch n := fs.NArg(); {
+	case n == 0:
+		return "", misuse(fs.Name(), "wanted %s", strings.TrimSuffix(what, ","))
+	case n > 1:
+		return "", misuse(fs.Name(), "wanted %s and nothing else, found %d names: put one with spaces in quotes", what, n)
 	}
 	return fs.Arg(0), nil
 }

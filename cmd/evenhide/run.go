@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 
 	"evenhide/calibrate/refusal"
 )
@@ -22,11 +23,14 @@ func run(args []string, stdout io.Writer) (int, error) {
 		args = []string{"help"}
 	}
 	all := commands()
-	switch args[0] {
-	case "help", "--help", "-h":
+	switch {
+	case isHelp(args[0]):
+		if len(args) > 1 && !isHelp(args[1]) { // help colour add
+			return run(append(slices.Clone(args[1:]), "--help"), stdout)
+		}
 		err := writeCommands(stdout, purpose, all)
 		return exitOf(err), err
-	case "--version":
+	case args[0] == "--version":
 		_, err := fmt.Fprintln(stdout, "evenhide", version())
 		return exitOf(err), err
 	}
@@ -42,13 +46,15 @@ func runNoun(args []string, verbs []command, stdout io.Writer) (int, error) {
 	switch {
 	case len(verbs) == 0:
 		return notMeasured, refusal.New(nil, "evenhide help lists the commands", "no command %q", noun)
-	case len(args) == 1 || args[1] == "--help" || args[1] == "-h":
+	case len(args) == 1 || isHelp(args[1]):
 		err := writeCommands(stdout, "", verbs)
 		return exitOf(err), err
 	}
 	return notMeasured, refusal.New(nil, fmt.Sprintf("evenhide %s tells what each does", noun),
 		"%s has no command %q: wanted %s", noun, args[1], verbList(verbs))
 }
+
+func isHelp(word string) bool { return slices.Contains([]string{"help", "--help", "-h"}, word) }
 
 func hintOf(err error) string {
 	var refused *refusal.Error
