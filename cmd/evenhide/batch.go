@@ -7,6 +7,7 @@ import (
 	"io"
 	"os/user"
 	"slices"
+	"strings"
 
 	"github.com/spf13/pflag"
 
@@ -117,7 +118,7 @@ func runBatchOpen(args []string, stdout io.Writer) (int, error) {
 		err = withBook(*address, func(ctx context.Context, b *shadebook.Book) error {
 			opened, err := b.OpenBatch(ctx, shadebook.Batch{Name: name, Colour: *of, By: *by})
 			if err == nil {
-				_, err = fmt.Fprintf(stdout, "%s: opened for %s\n", opened.Name, opened.Colour)
+				_, err = fmt.Fprintf(stdout, "%s: opened for %s\n  next: evenhide batch check NAME PHOTO|FOLDER...\n", opened.Name, opened.Colour)
 			}
 			return err
 		})
@@ -193,6 +194,7 @@ func runDecision(command, usage, says string, args []string, stdout io.Writer) (
 		return code, err
 	}
 	name, err := oneName(fs, "the batch's name")
+	*why = strings.TrimSpace(*why)
 	switch {
 	case err != nil:
 	case *by == "":

@@ -60,7 +60,7 @@ func runCard(args []string, stdout io.Writer) (int, error) {
 		err = outfile.Write(*out, fill)
 	}
 	if err == nil {
-		_, err = fmt.Fprintf(stdout, "%s: card %s\n", *out, *serial)
+		_, err = fmt.Fprintf(stdout, "%s: card %s\n  next: print it once, at 100 %%, on matt white paper\n", *out, *serial)
 	}
 	return exitOf(err), err
 }

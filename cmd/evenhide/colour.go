@@ -140,7 +140,7 @@ func runColourAdd(args []string, stdout io.Writer) (int, error) {
 			c.apply(&s)
 			added, err := b.AddColour(ctx, name, s)
 			if err == nil {
-				_, err = fmt.Fprintf(stdout, "%s: added to the shade book\n", added.Name)
+				_, err = fmt.Fprintf(stdout, "%s: added to the shade book\n  next: evenhide swatch keep PHOTO --colour NAME\n", added.Name)
 			}
 			return err
 		})

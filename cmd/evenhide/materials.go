@@ -124,12 +124,13 @@ func runBottleList(args []string, stdout io.Writer) (int, error) {
 // parseThickness reads millimetres or the trade's ounces, and returns millimetres.
 func parseThickness(command, text string) (float64, error) {
 	digits, ounces := strings.CutSuffix(strings.TrimSpace(text), "oz")
-	mm, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(digits, "mm")), 64)
+	digits, metric := strings.CutSuffix(digits, "mm")
+	mm, err := strconv.ParseFloat(strings.TrimSpace(digits), 64)
 	if ounces {
 		mm = mm * 25.4 / 64 // an ounce of leather is 1/64 inch thick: common practice, no source
 	}
-	const most = 30 // mm
-	if err == nil && mm > 0 && mm <= most {
+	const most = 30                                             // mm
+	if err == nil && ounces != metric && mm > 0 && mm <= most { // a bare 6 may be either
 		return mm, nil
 	}
 	return 0, misuse(command, "--thickness %s: wanted a thickness such as 2.4mm or 6oz, at most %d mm", text, most)

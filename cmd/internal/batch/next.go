@@ -19,17 +19,18 @@ func next(b report.Batch) []string {
 	switch {
 	case b.State != shadebook.BatchOpen:
 	case b.Photos == 0:
-		say(1, "evenhide batch check, with this batch and its photos")
+		say(1, "evenhide batch check NAME PHOTO|FOLDER...")
 	default:
 		coats, looks := b.Count[string(tolerance.AnotherCoat)], b.Count[string(tolerance.LookAgain)]
-		say(coats, "give %s another coat, photograph all of the old photo's pieces again and check that with --replaces and the old photo", these(coats))
+		say(coats, "give %s another coat, and take a new photo when it is dry", these(coats))
 		say(b.Count[string(tolerance.Hold)], "decide on what is on hold: set it aside, or approve with --reason")
-		say(looks, "look at %s again beside the swatch in daylight, or take a closer photo of all of the old one's pieces and check it with --replaces", these(looks))
-		say(b.Retakes(), "take the photos that could not be judged again and check them with --replaces and the old photo")
+		say(looks, "look at %s again beside the swatch in daylight, or take a closer photo", these(looks))
+		say(b.Retakes(), "take what could not be judged again; of a photo that is not of this batch say so with --reason when you approve")
+		say(coats+looks+b.Retakes(), "a new photo shows all pieces of the old one and takes its place: evenhide batch check NAME NEWPHOTO --replaces OLDPHOTO")
 	}
 	if b.NotShipping() == 0 && len(b.Pieces) > 0 {
 		if b.State == shadebook.BatchOpen {
-			say(1, "evenhide batch approve, with this batch")
+			say(1, "evenhide batch approve NAME")
 		}
 		say(len(b.Lots)-1, "fill each order from one lot")
 	}

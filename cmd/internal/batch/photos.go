@@ -15,7 +15,8 @@ import (
 
 // Photos returns the photos that paths name: files as they are, and of folders
 // every photo that lies in them, by name, but none in the folders within. Each is
-// known by its SHA-256; of several with the same only the first is returned.
+// known by its SHA-256; of several with the same only the first is returned. A folder
+// is refused that holds photos of a kind that is not read.
 func Photos(paths []string) ([]shadebook.PhotoFile, error) {
 	var photos []shadebook.PhotoFile
 	known := map[string]bool{}
@@ -53,15 +54,24 @@ func files(path string) ([]string, error) {
 	if err != nil {
 		return nil, record.Unreadable(path, err)
 	}
-	var out []string
+	var out, unread []string
+	read := map[string]bool{} // stems of what is read: a phone may save a photo in two formats
 	for _, e := range entries {
-		file := filepath.Join(path, e.Name())
-		if !isPhoto(e.Name()) {
+		name := e.Name()
+		if info, err := os.Stat(filepath.Join(path, name)); err != nil || !info.Mode().IsRegular() { // a link may lead anywhere
 			continue
 		}
-		if info, err := os.Stat(file); err == nil && info.Mode().IsRegular() { // a link may lead anywhere
-			out = append(out, file)
+		switch {
+		case isPhoto(name):
+			out, read[stem(name)] = append(out, filepath.Join(path, name)), true
+		case ends(name, ".heic", ".heif", ".avif", ".webp", ".dng", ".cr2", ".cr3", ".nef", ".arw", ".raf"):
+			unread = append(unread, name)
 		}
+	}
+	unread = slices.DeleteFunc(unread, func(name string) bool { return read[stem(name)] })
+	if len(unread) > 0 { // the pieces in them would be missing in the batch, and nobody told
+		return nil, refusal.New(nil, `export these as JPEG, or take them out of the folder; set the phone's camera to save JPEG ("most compatible")`,
+			"%s: JPEG, PNG and TIFF are read, and %d of its photos are none: %s", path, len(unread), strings.Join(unread[:min(3, len(unread))], ", "))
 	}
 	if len(out) == 0 {
 		return nil, refusal.New(nil, "name the folder that holds the photos itself; JPEG, PNG and TIFF are read", "%s: no photo in this folder", path)
@@ -69,9 +79,12 @@ func files(path string) ([]string, error) {
 	return out, nil
 }
 
-// isPhoto reports whether a file in a folder has a photo's name; hidden ones are
-// leavings of other computers.
-func isPhoto(name string) bool {
-	endings := []string{".jpg", ".jpeg", ".png", ".tif", ".tiff"}
+// isPhoto reports whether a file in a folder has the name of a photo that is read.
+func isPhoto(name string) bool { return ends(name, ".jpg", ".jpeg", ".png", ".tif", ".tiff") }
+
+// ends reports how a name ends; hidden ones are leavings of other computers.
+func ends(name string, endings ...string) bool {
 	return slices.Contains(endings, strings.ToLower(filepath.Ext(name))) && !strings.HasPrefix(name, ".")
 }
+
+func stem(name string) string { return strings.TrimSuffix(name, filepath.Ext(name)) }

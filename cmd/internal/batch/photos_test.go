@@ -20,7 +20,7 @@ func TestPhotos(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	for _, name := range []string{"in/b.JPG", "in/a.jpeg", "in/c.tiff", "in/d.PNG", "in/e.tif", "in/notes.txt", "in/._b.JPG", "in/deep/f.jpg", "in/folder.jpg/g.jpg", "none/x.txt", "g.heic"} {
+	for _, name := range []string{"in/b.JPG", "in/a.jpeg", "in/c.tiff", "in/d.PNG", "in/e.tif", "in/notes.txt", "in/._b.JPG", "in/deep/f.jpg", "in/folder.jpg/g.jpg", "in/b.HEIC", "in/._c.heic", "phone/a.jpg", "phone/a.DNG", "phone/IMG 1.HEIC", "phone/IMG 2.heif", "none/x.txt", "g.heic"} {
 		write(name, name)
 	}
 	write("same.jpg", "in/a.jpeg") // another name for the same photo
@@ -44,7 +44,8 @@ func TestPhotos(t *testing.T) {
 			t.Errorf("%s: %v\n%s", name, err, diff)
 		}
 	}
-	for name, want := range map[string]string{"none": "none: no photo in this folder", "gone.jpg": "gone.jpg: cannot be read: no such file or directory"} {
+	for name, want := range map[string]string{"none": "none: no photo in this folder",
+		"phone": "phone: JPEG, PNG and TIFF are read, and 2 of its photos are none: IMG 1.HEIC, IMG 2.heif", "gone.jpg": "gone.jpg: cannot be read: no such file or directory"} {
 		if _, err := read(name); err == nil || !strings.HasSuffix(err.Error(), want) {
 			t.Errorf("%v, want %s", err, want)
 		}
