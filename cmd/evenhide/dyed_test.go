@@ -1,17 +1,14 @@
 package main
 
 import (
-	"bytes"
-	"image"
-	"image/png"
 	"os"
 	"strconv"
 	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 
-	"evenhide/calibrate/card"
 	"evenhide/calibrate/scene"
+	"evenhide/calibrate/scene/cardprint"
 )
 
 // dyed makes a calm photo of pieces for a script: dyed [--taken TIME] [--bare]
@@ -38,17 +35,9 @@ func dyed(ts *testscript.TestScript, neg bool, args []string) {
 		}
 		return d
 	}
-	var buf bytes.Buffer
-	ts.Check(card.WritePNG(&buf, "RWX3PN"))
-	img, err := png.Decode(&buf)
+	print, err := cardprint.New("RWX3PN")
 	ts.Check(err)
-	window := func(b card.Box) scene.Window {
-		return scene.Window{X: float64(b.X), Y: float64(b.Y), W: float64(b.W), H: float64(b.H)}
-	}
-	const mmPerInch = 25.4
-	l := card.NewLayout()
-	sc := scene.RandomOn(scene.Print{Image: img.(*image.Gray), MMPerPixel: mmPerInch / card.PNGDotsPerInch,
-		Swatch: window(l.Swatch), Hide: window(l.Hide)}, uint64(len(args[0])), scene.Calm)
+	sc := scene.RandomOn(print, uint64(len(args[0])), scene.Calm)
 	sc.Width, sc.Height = 1600, 1200
 	blend, depth := scene.Blend{{Dye: named(args[1]), Amount: 1}}, number(args[2])
 	sc.Items = sc.Items[:2] // swatch and hide

@@ -1,10 +1,7 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
-	"image"
-	"image/png"
 	"os"
 	"slices"
 	"strconv"
@@ -12,8 +9,8 @@ import (
 
 	"github.com/rogpeppe/go-internal/testscript"
 
-	"evenhide/calibrate/card"
 	"evenhide/calibrate/scene"
+	"evenhide/calibrate/scene/cardprint"
 	"evenhide/colour"
 )
 
@@ -32,17 +29,9 @@ func render(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	seed, err := strconv.ParseUint(args[1], 10, 64)
 	ts.Check(err)
-	var buf bytes.Buffer
-	ts.Check(card.WritePNG(&buf, "RWX3PN"))
-	img, err := png.Decode(&buf)
+	print, err := cardprint.New("RWX3PN")
 	ts.Check(err)
-	window := func(b card.Box) scene.Window {
-		return scene.Window{X: float64(b.X), Y: float64(b.Y), W: float64(b.W), H: float64(b.H)}
-	}
-	const mmPerInch = 25.4
-	l := card.NewLayout()
-	sc := scene.RandomOn(scene.Print{Image: img.(*image.Gray), MMPerPixel: mmPerInch / card.PNGDotsPerInch,
-		Swatch: window(l.Swatch), Hide: window(l.Hide)}, seed, scene.Calm)
+	sc := scene.RandomOn(print, seed, scene.Calm)
 	sc.Width, sc.Height = 1600, 1200
 	if len(args) > 2 {
 		sc.Layers[0].Error = 2

@@ -3,13 +3,11 @@ package main
 import (
 	"bytes"
 	"encoding/json"
-	"image"
-	"image/png"
 	"os"
 	"sync"
 
-	"evenhide/calibrate/card"
 	"evenhide/calibrate/scene"
+	"evenhide/calibrate/scene/cardprint"
 )
 
 // serial is the card's.
@@ -34,11 +32,7 @@ type shot struct {
 }
 
 func newStage(level scene.Disturbance, dir string) (*stage, error) {
-	var buf bytes.Buffer
-	if err := card.WritePNG(&buf, serial); err != nil {
-		return nil, err
-	}
-	img, err := png.Decode(&buf)
+	print, err := cardprint.New(serial)
 	if err != nil {
 		return nil, err
 	}
@@ -46,12 +40,7 @@ func newStage(level scene.Disturbance, dir string) (*stage, error) {
 	if err != nil {
 		return nil, err
 	}
-	window := func(b card.Box) scene.Window {
-		return scene.Window{X: float64(b.X), Y: float64(b.Y), W: float64(b.W), H: float64(b.H)}
-	}
-	l := card.NewLayout()
-	return &stage{dir: dir, shots: map[string]*shot{}, level: level, spectra: spectra, print: scene.Print{Image: img.(*image.Gray), MMPerPixel: 25.4 / card.PNGDotsPerInch,
-		Swatch: window(l.Swatch), Hide: window(l.Hide)}}, nil
+	return &stage{dir: dir, shots: map[string]*shot{}, level: level, spectra: spectra, print: print}, nil
 }
 
 // scene draws the seed-th scene in the given light.

@@ -3,13 +3,11 @@ package main
 import (
 	"bytes"
 	"fmt"
-	"image"
-	"image/png"
 	"os"
 	"path/filepath"
 
-	"evenhide/calibrate/card"
 	"evenhide/calibrate/scene"
+	"evenhide/calibrate/scene/cardprint"
 )
 
 // render returns JPEGs of one colour's pieces on the card: the same scene in
@@ -19,19 +17,10 @@ func render(scenes, width int) (photos [][]byte, err error) {
 	if err != nil {
 		return nil, err
 	}
-	var buf bytes.Buffer
-	if err := card.WritePNG(&buf, "4F7K2Q"); err != nil {
-		return nil, err
-	}
-	img, err := png.Decode(&buf)
+	print, err := cardprint.New("4F7K2Q")
 	if err != nil {
 		return nil, err
 	}
-	window := func(b card.Box) scene.Window {
-		return scene.Window{X: float64(b.X), Y: float64(b.Y), W: float64(b.W), H: float64(b.H)}
-	}
-	l := card.NewLayout()
-	print := scene.Print{Image: img.(*image.Gray), MMPerPixel: 25.4 / card.PNGDotsPerInch, Swatch: window(l.Swatch), Hide: window(l.Hide)}
 	lights := []string{scene.D65, scene.D50, scene.NeutralLED, scene.WarmLED}
 	for i := range scenes {
 		sc := scene.RandomOn(print, 3, scene.Calm).In(lights[i%len(lights)])

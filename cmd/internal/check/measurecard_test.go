@@ -1,10 +1,7 @@
 package check
 
 import (
-	"bytes"
 	"fmt"
-	"image"
-	"image/png"
 	"math"
 	"os"
 	"path/filepath"
@@ -13,6 +10,7 @@ import (
 
 	"evenhide/calibrate/card"
 	"evenhide/calibrate/scene"
+	"evenhide/calibrate/scene/cardprint"
 	"evenhide/colour"
 )
 
@@ -22,20 +20,11 @@ const serial = "4F7K2Q"
 // greys of the given L* beside it in place of the pieces.
 func besideCard(t testing.TB, seed uint64, level scene.Disturbance, greys []float64) scene.Scene {
 	t.Helper()
-	var buf bytes.Buffer
-	if err := card.WritePNG(&buf, serial); err != nil {
-		t.Fatal(err)
-	}
-	img, err := png.Decode(&buf)
+	print, err := cardprint.New(serial)
 	if err != nil {
 		t.Fatal(err)
 	}
-	window := func(b card.Box) scene.Window {
-		return scene.Window{X: float64(b.X), Y: float64(b.Y), W: float64(b.W), H: float64(b.H)}
-	}
-	l := card.NewLayout()
-	sc := scene.RandomOn(scene.Print{Image: img.(*image.Gray), MMPerPixel: 25.4 / card.PNGDotsPerInch,
-		Swatch: window(l.Swatch), Hide: window(l.Hide)}, seed, level)
+	sc := scene.RandomOn(print, seed, level)
 	sc.Width, sc.Height = 1600, 1200 // what a phone's messages make of a photo
 	sc.Layers[0].Error = 2
 	sc.Items = sc.Items[:2] // swatch and hide

@@ -2,14 +2,13 @@ package check_test
 
 import (
 	"bytes"
-	"image"
-	"image/png"
 	"os"
 	"path/filepath"
 	"testing"
 
 	"evenhide/calibrate/card"
 	"evenhide/calibrate/scene"
+	"evenhide/calibrate/scene/cardprint"
 	"evenhide/cmd/internal/check"
 	"evenhide/cmd/internal/report"
 )
@@ -18,20 +17,12 @@ import (
 // surfaces, four a row, 0.16 mm a pixel.
 func laidOut(t *testing.T, seed uint64, surfaces ...scene.Surface) scene.Scene {
 	t.Helper()
-	var buf bytes.Buffer
-	if err := card.WritePNG(&buf, printSerial); err != nil {
-		t.Fatal(err)
-	}
-	img, err := png.Decode(&buf)
+	print, err := cardprint.New(printSerial)
 	if err != nil {
 		t.Fatal(err)
 	}
-	window := func(b card.Box) scene.Window {
-		return scene.Window{X: float64(b.X), Y: float64(b.Y), W: float64(b.W), H: float64(b.H)}
-	}
 	l := card.NewLayout()
-	sc := scene.RandomOn(scene.Print{Image: img.(*image.Gray), MMPerPixel: mmPerInch / card.PNGDotsPerInch,
-		Swatch: window(l.Swatch), Hide: window(l.Hide)}, seed, scene.Calm)
+	sc := scene.RandomOn(print, seed, scene.Calm)
 	dye := scene.Leather(scene.Blend{{Dye: scene.Dyes()[int(seed)%len(scene.Dyes())], Amount: 1}}, .8)
 	sc.Items, sc.Sheet.W, sc.Sheet.H = sc.Items[:2], 297, 210
 	sc.Width, sc.Height = 1800, 1272
