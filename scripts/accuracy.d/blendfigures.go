@@ -6,9 +6,6 @@ import (
 	"os"
 	"slices"
 	"strings"
-	"sync"
-
-	"golang.org/x/sync/errgroup"
 
 	"evenhide/calibrate/scene"
 )
@@ -20,26 +17,13 @@ func runBlends(o options) error {
 		return err
 	}
 	defer t.close()
-	var all []blended
-	var mu sync.Mutex
-	var workers errgroup.Group
-	workers.SetLimit(2)
 	lights := strings.Split(o.lights, ",")
-	for i := range o.photos {
-		for k, light := range lights {
-			for _, w := range []world{proportional, bent} {
-				j := job{light, uint64(o.first + len(lights)*i + k + i%2)} // as many of two dyes as of three in each light
-				workers.Go(func() error {
-					b, err := t.tryBlend(j, w)
-					mu.Lock()
-					defer mu.Unlock()
-					all = append(all, b)
-					return err
-				})
-			}
-		}
-	}
-	if err := workers.Wait(); err != nil {
+	all, err := inWorlds(o, o.photos, func(j job, w world) ([]blended, error) {
+		j.seed += (j.seed - uint64(o.first)) / uint64(len(lights)) % 2 // as many of two dyes as of three in each light
+		b, err := t.tryBlend(j, w)
+		return []blended{b}, err
+	})
+	if err != nil {
 		return err
 	}
 	slices.SortStableFunc(all, func(a, b blended) int { return cmp.Compare(b.away, a.away) }) // the worst first
@@ -47,7 +31,7 @@ func runBlends(o options) error {
 		fmt.Printf("%.2f, corrected %.2f, %s %v: %+v\n", b.away, b.corrected, b.world, b, b.seen.Blends)
 	}
 	var figures []figure
-	for _, w := range []world{proportional, bent} {
+	for _, w := range worlds() {
 		figures = append(figures, blendFigures(w, slices.DeleteFunc(slices.Clone(all), func(b blended) bool { return b.world != w }))...)
 	}
 	if err := printText(os.Stdout, figures); err != nil || !o.readme {

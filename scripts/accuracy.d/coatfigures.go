@@ -5,10 +5,7 @@ import (
 	"os"
 	"slices"
 	"strings"
-	"sync"
 	"sync/atomic"
-
-	"golang.org/x/sync/errgroup"
 )
 
 // photosOfLot are those that a lot takes when none is refused.
@@ -21,36 +18,17 @@ func runCoats(o options) error {
 		return err
 	}
 	defer t.close()
-	var all []forecast
 	var photos atomic.Int64
-	var mu sync.Mutex
-	var workers errgroup.Group
-	workers.SetLimit(2)
-	lights := strings.Split(o.lights, ",")
 	lots := (o.photos + photosOfLot - 1) / photosOfLot
-	for i := range lots {
-		for k, light := range lights {
-			for _, w := range []world{proportional, bent} {
-				j := job{light, uint64(o.first + len(lights)*i + k)} // no two lots of one colour
-				workers.Go(func() error {
-					f, err := t.tryLot(t.lotOf(j, w), &photos)
-					mu.Lock()
-					defer mu.Unlock()
-					all = append(all, f...)
-					return err
-				})
-			}
-		}
-	}
-	if err := workers.Wait(); err != nil {
+	all, err := inWorlds(o, lots, func(j job, w world) ([]forecast, error) { return t.tryLot(t.lotOf(j, w), &photos) })
+	if err != nil {
 		return err
 	}
-	slices.SortStableFunc(all, func(a, b forecast) int { return strings.Compare(a.String(), b.String()) })
 	if o.worst > 0 {
 		printForecasts(os.Stdout, all)
 	}
 	var figures []figure
-	for _, w := range []world{proportional, bent} {
+	for _, w := range worlds() {
 		for _, earlier := range []bool{false, true} {
 			some := slices.DeleteFunc(slices.Clone(all), func(f forecast) bool { return f.lot.world != w || f.earlier != earlier })
 			figures = append(figures, coatFigures(w, earlier, some)...)
@@ -59,7 +37,7 @@ func runCoats(o options) error {
 	if err := printText(os.Stdout, figures); err != nil {
 		return err
 	}
-	how := fmt.Sprintf("`scripts/accuracy -coats -photos %d -seed %d -level %s -readme`, %d lots in each world, %d photos in all", o.photos, o.first, o.level, lots*len(lights), photos.Load())
+	how := fmt.Sprintf("`scripts/accuracy -coats -photos %d -seed %d -level %s -readme`, %d lots in each world, %d photos in all", o.photos, o.first, o.level, lots*len(strings.Split(o.lights, ",")), photos.Load())
 	fmt.Println(how)
 	if !o.readme {
 		return nil

@@ -6,9 +6,6 @@ import (
 	"os"
 	"slices"
 	"strings"
-	"sync"
-
-	"golang.org/x/sync/errgroup"
 )
 
 // runDabs measures bottle check on photos of dabs in both worlds.
@@ -18,38 +15,19 @@ func runDabs(o options) error {
 		return err
 	}
 	defer t.close()
-	var all []tried
-	var mu sync.Mutex
-	var workers errgroup.Group
-	workers.SetLimit(2)
-	lights := strings.Split(o.lights, ",")
-	for i := range o.photos {
-		for k, light := range lights {
-			for _, w := range []world{proportional, bent} {
-				j := job{light, uint64(o.first + len(lights)*i + k)} // no two photos of one scene
-				workers.Go(func() error {
-					r, err := t.tryDabs(j, w, o.each)
-					mu.Lock()
-					defer mu.Unlock()
-					all = append(all, r...)
-					return err
-				})
-			}
-		}
-	}
-	if err := workers.Wait(); err != nil {
+	all, err := inWorlds(o, o.photos, func(j job, w world) ([]tried, error) { return t.tryDabs(j, w, o.each) })
+	if err != nil {
 		return err
 	}
-	slices.SortStableFunc(all, func(a, b tried) int { return strings.Compare(a.String(), b.String()) }) // in no order of goroutines
 	var figures []figure
-	for _, w := range []world{proportional, bent} {
+	for _, w := range worlds() {
 		figures = append(figures, dabFigures(w, slices.DeleteFunc(slices.Clone(all), func(t tried) bool { return t.world != w }))...)
 	}
 	if err := printText(os.Stdout, figures); err != nil || !o.readme {
 		return err
 	}
 	how := fmt.Sprintf("`scripts/accuracy -dyes -photos %d -seed %d -level %s -each %d -readme`, %d photos in each world",
-		o.photos, o.first, o.level, o.each, o.photos*len(lights))
+		o.photos, o.first, o.level, o.each, o.photos*len(strings.Split(o.lights, ",")))
 	return writeTable("README.md", "dyes", how, figures)
 }
 
