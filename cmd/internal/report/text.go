@@ -41,9 +41,9 @@ func (p Photo) writeText(w io.Writer) {
 		fmt.Fprintf(tab, "  %s\t%s\t%.1f (%.1f to %.1f)\t%.1f\t%s\n", piece.Name, piece.Verdict, piece.DE00, piece.Interval[0], piece.Interval[1], piece.Blotch.RMS, piece.Words)
 	}
 	tab.Flush()
+	p.writeReasons(w)
 	var hints []string
 	for _, piece := range p.Pieces {
-		piece.writeReasons(w)
 		if piece.Hint != "" && !slices.Contains(hints, piece.Hint) {
 			hints = append(hints, piece.Hint)
 		}
@@ -67,19 +67,36 @@ func writeKept(w io.Writer, check int64, before bool, what string) {
 	}
 }
 
-// writeReasons says why a piece does not ship, or what to do about one that does.
+// writeReasons prints the reasons of each piece; what several pieces have all of in
+// common, as those of a blurred photo, is said once, where the first of them comes.
+func (p Photo) writeReasons(w io.Writer) {
+	var order []string
+	pieces := map[string][]string{}
+	for _, piece := range p.Pieces {
+		reasons := strings.Join(piece.shownReasons(), "\n")
+		if pieces[reasons] == nil && reasons != "" {
+			order = append(order, reasons)
+		}
+		pieces[reasons] = append(pieces[reasons], piece.Name)
+	}
+	for _, reasons := range order {
+		for r := range strings.SplitSeq(reasons, "\n") {
+			fmt.Fprintf(w, "  %s: %s\n", strings.Join(pieces[reasons], ", "), r)
+		}
+	}
+}
+
+// shownReasons says why a piece does not ship, or what to do about one that does.
 // Direction in a surface that is even enough to ship is a fold or the grain, and
 // nothing to act on.
-func (p Piece) writeReasons(w io.Writer) {
+func (p Piece) shownReasons() []string {
 	if p.Verdict == tolerance.Ship && p.Hint == "" {
-		return
-	}
-	for _, r := range p.Reasons {
-		fmt.Fprintf(w, "  %s: %s\n", p.Name, r)
+		return nil
 	}
 	if p.Measures != nil && p.Blotch.Streaky && p.Verdict != tolerance.Retake && p.Verdict != tolerance.Ship {
-		fmt.Fprintf(w, "  %s: it has a direction: streaks at %.0f° (0° is level, 90° upright)\n", p.Name, p.Blotch.StreakDeg)
+		return append(slices.Clone(p.Reasons), fmt.Sprintf("it has a direction: streaks at %.0f° (0° is level, 90° upright)", p.Blotch.StreakDeg))
 	}
+	return p.Reasons
 }
 
 // Against says in words what pieces were held against.
