@@ -84,7 +84,11 @@ func (b *bench) piece(p piece, ref reference, hide *tolerance.Estimate) report.P
 		from.Cov = colour.Matrix{}
 	}
 	out.Measures.LabCov = seen.CovFrom(from)
-	if out.Verdict == tolerance.LookAgain {
+	switch {
+	case out.Verdict != tolerance.LookAgain:
+	case ref.told.Source == report.Kept && !ref.told.SameLight: // most of the doubt, whatever else is done
+		out.Hint = "lay the swatch in the card's window and take the photo again, or decide by eye in daylight"
+	default:
 		out.Hint = "lay it closer to the card and fill the frame, measure the card (evenhide card measure --help), or decide by eye in daylight"
 	}
 	if d := r.Damp; d.Percent > 0 { // a reason to feel it, and no verdict: strongly dyed patches look so too
