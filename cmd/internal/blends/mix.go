@@ -42,7 +42,7 @@ func (b *Bench) expected(p dye.Prediction, words colour.Words) report.Expected {
 // Correct returns what to add to so many ml of a mix; photo shows a dab of it, and is
 // "" where there is none.
 func (b *Bench) Correct(mix []shadebook.Part, ml float64, photo string, rq check.Request) (report.Correction, error) {
-	out := report.Correction{Version: report.Version, Target: b.Told, Mix: mix, ML: ml, Add: []report.Pour{}}
+	out := report.Correction{Version: report.Version, Mix: mix, ML: ml, Add: []report.Pour{}}
 	in := dye.InHand{Parts: make([]float64, len(b.Names)), ML: ml}
 	for _, p := range mix {
 		switch i := slices.Index(b.Names, p.Dye); {
@@ -63,6 +63,9 @@ func (b *Bench) Correct(mix []shadebook.Part, ml float64, photo string, rq check
 		b.sources = append(b.sources, source{photo, rq.Light, seen.Camera, seen.Card})
 		b.Model = b.model(rq.SameLight)
 		if s := seen.Swatch; s != nil { // beside the dab it tells most of what is missing
+			if apart := colour.DeltaE2000(b.Target.Lab, s.Lab, colour.UnitWeights()); apart > check.OtherColour {
+				b.Warnings = append(b.Warnings, fmt.Sprintf("%s: the swatch beside the dab differs by ΔE00 %.0f from the target: is it of another colour?", photo, apart))
+			}
 			b.Target, b.Model = tolerance.Estimate{Lab: s.Lab, Cov: s.Cov}, tolerance.InFrame()
 			b.Told.Source, b.Told.Lab = report.InFrame, report.Triple(s.Lab)
 		}
@@ -84,6 +87,7 @@ func (b *Bench) Correct(mix []shadebook.Part, ml float64, photo string, rq check
 	out.Then = b.expected(c.Then, c.Words)
 	out.OutOfReach = c.DE > b.Limit/2
 	slices.Sort(b.Warnings)
+	out.Target = b.Told
 	out.Warnings = slices.Compact(b.Warnings)
 	return out, nil
 }

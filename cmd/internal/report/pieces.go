@@ -56,7 +56,7 @@ func (p PieceShown) WriteText(w io.Writer) error {
 		}
 		lines = append(lines, []string{fmt.Sprint(c.Number), c.day, warmth, c.Bottle, c.Blend})
 	}
-	out.section("coats", "coat|on|at|bottle|blend", lines)
+	out.section("coats", "coat|on|room|bottle|blend", lines)
 	out.section("checks", checkedHeadings, checkedLines(p.Checks))
 	return out.Flush()
 }
