@@ -18,7 +18,7 @@ import (
 func bookCommands() []command {
 	return []command{
 		{"book where", "", "tell where the shade book is", runBookWhere},
-		{"book backup", "FILE", "copy the shade book, while others may write in it", runBookBackup},
+		{"book backup", "FILE", "copy the shade book", runBookBackup},
 		{"book export", "FILE.jsonl|FOLDER", "write everything as JSON Lines, or as tables", runBookExport},
 		{"book import", "FILE.jsonl", "fill an empty shade book with an export", runBookImport},
 	}

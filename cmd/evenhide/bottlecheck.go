@@ -17,9 +17,9 @@ import (
 
 func bottleCheckCommands() []command {
 	return []command{
-		{"bottle check", "PHOTO", "tell from dabs how strong bottles of dye are, and what to do", runBottleCheck},
-		{"bottle ladder", "PHOTO --parts LIST", "tell from dabs at known dilutions how to thin a bottle", runBottleLadder},
-		{"bottle show", "NAME", "show the checks of a bottle, or of all of a dye", runBottleShow},
+		{"bottle check", "PHOTO", "tell from dabs how strong dye is", runBottleCheck},
+		{"bottle ladder", "PHOTO --parts LIST", "tell from dabs how to thin a bottle", runBottleLadder},
+		{"bottle show", "NAME", "show the checks of a bottle or a dye", runBottleShow},
 	}
 }
 

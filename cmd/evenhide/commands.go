@@ -28,11 +28,11 @@ func commands() []command {
 		colourCommands(),
 		swatchCommands(),
 		pieceCommands(),
-		materialCommands(),
 		batchCommands(),
-		bookCommands(),
+		materialCommands(),
 		bottleCheckCommands(),
 		blendCommands(),
+		bookCommands(),
 	)
 }
 
