@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"io"
 	"os"
 	"runtime"
@@ -134,7 +135,10 @@ func (o batchFlags) check(ctx context.Context, b *shadebook.Book, name string, r
 	if rq, err = againstColour(ctx, b, c, rq); err != nil {
 		return report.Batch{}, err
 	}
-	run := batch.Run{Book: b, Batch: held.Batch.Name, Request: rq, Workers: o.workers, Begin: progress}
+	run := batch.Run{Book: b, Batch: held.Batch.Name, Request: rq, Workers: o.workers, Begin: func(todo int) func() {
+		noteSkipped(len(photos), todo)
+		return progress(todo)
+	}}
 	if o.replaces != "" {
 		if run.Replaced, err = batch.Replaced(held, o.replaces, photos[0]); err != nil {
 			return report.Batch{}, err
@@ -145,6 +149,14 @@ func (o batchFlags) check(ctx context.Context, b *shadebook.Book, name string, r
 	}
 	sum, _, err := sumUp(ctx, b, held.Batch.Name, o.lotLimit)
 	return sum, err
+}
+
+// noteSkipped tells of photos that are not checked again, beside the result: that
+// is of the whole batch, and the same whatever was skipped.
+func noteSkipped(photos, todo int) {
+	if skipped := photos - todo; skipped > 0 {
+		fmt.Fprintf(os.Stderr, "note: skipped %d of %d photos, which were checked for this batch before\n", skipped, photos)
+	}
 }
 
 // progress draws a bar of the photos checked, on a terminal only.

@@ -4,6 +4,7 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"os"
@@ -52,12 +53,13 @@ func (b book) command(args ...string) *exec.Cmd {
 	return cmd
 }
 
-// run returns what a command prints. Exit code 1 says that a piece does not ship.
+// run returns what a command prints. Exit code 1 says that a piece does not ship, and 2
+// without an error that a photo could not be judged; a note tells of photos skipped.
 func (b book) run(args ...string) (string, error) {
 	cmd := b.command(args...)
 	out, err := cmd.Output()
 	var exit *exec.ExitError
-	if errors.As(err, &exit) && (exit.ExitCode() == 1 || exit.ExitCode() == 2 && len(exit.Stderr) == 0) {
+	if errors.As(err, &exit) && (exit.ExitCode() == 1 || exit.ExitCode() == 2 && !bytes.Contains(exit.Stderr, []byte("evenhide: "))) {
 		err = nil
 	} else if errors.As(err, &exit) {
 		err = fmt.Errorf("%v: %w\n%s", cmd.Args, err, exit.Stderr)
