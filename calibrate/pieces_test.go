@@ -179,6 +179,9 @@ func TestPiecesInReadingOrder(t *testing.T) {
 // of 389, with 4 extra, at hard disturbance; a few hard scenes lose pieces to a
 // shadow over half of the sheet or to noise, hence the room.
 func TestPiecesOfRandomScenes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	s := spectra(t)
 	for _, c := range []struct {
 		level     scene.Disturbance

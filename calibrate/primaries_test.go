@@ -46,6 +46,9 @@ func TestTonesAreUndoneInThePhotosOwnPrimaries(t *testing.T) {
 // Two rows of misprinted greys in opposite order, in light that falls along them: the
 // copies tell the light of the sheet better than the print does.
 func TestCopiesTellTheLightOfTheSheet(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	ls := []float64{95, 88, 81, 74, 67, 60, 53, 46, 39, 32, 25, 20}
 	const trials = 12
 	better, before, after := 0, 0.0, 0.0

@@ -46,6 +46,9 @@ func TestFitCoatsFindsTheBuildUp(t *testing.T) {
 // the true number of coats as often as it says, and Never and Over come true in
 // the share that they say.
 func TestForecastHolds(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	const (
 		trials = 300
 		// 90 %, wider for being whole coats; three standard deviations of 300 draws.

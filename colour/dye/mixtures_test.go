@@ -15,6 +15,9 @@ import (
 // the prediction and the whole parts can be wrong. Dyes grow with concentration in
 // proportion, or with its power 0.92.
 func TestProposalsFromSpectra(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	const (
 		wanted, share = 1.0, .90 // ΔE00, of the blends
 		trials        = 80

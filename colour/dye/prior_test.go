@@ -71,6 +71,9 @@ func TestPriorLearns(t *testing.T) {
 
 // With history the forecast of a new piece is closer than without.
 func TestHistoryHelps(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	const trials, u, better = 150, .1, .8
 	r := rand.New(rand.NewPCG(5, 5))
 	draw := func() BuildUp {
@@ -112,6 +115,9 @@ func TestHistoryHelps(t *testing.T) {
 
 // Whatever is read, what is learnt is a prior, and the forecast is in order.
 func TestForecastIsInOrder(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	rapid.Check(t, func(rt *rapid.T) {
 		percent := func(what string, lo, hi int) float64 { return float64(rapid.IntRange(lo, hi).Draw(rt, what)) / 100 }
 		read := func(what string) (coats []Coat) {

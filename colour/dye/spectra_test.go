@@ -17,6 +17,9 @@ import (
 // measured cameras and lights; pairs whose strengths differ by up to 1.6. The
 // strengths come back from three bands, the truth from 81 wavelengths.
 func TestStrengthFromSpectra(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	const (
 		// What the design promises of 0.7 to 1.3, held for every pair; and the
 		// same for 95 of 100 pairs of 0.6 to 1.6, where three bands err by more.

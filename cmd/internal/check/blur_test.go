@@ -17,6 +17,9 @@ const blurWithin, goodBlur = 0.10, 0.5
 
 // TestBlurredPhoto blurs one photo more and more.
 func TestBlurredPhoto(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	const pixel = 297.0 / 1800 // mm
 	var verdicts []bool
 	for _, blur := range []float64{.6, 2.9, 3.6, 4.3, 5} {

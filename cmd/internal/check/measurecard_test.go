@@ -80,6 +80,9 @@ func missed(l []float64, truth scene.Truth) (printed, paper float64) {
 }
 
 func TestMeasureCard(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	// Greys known to a fraction of what the print misses by are what a check of a
 	// measured card takes for true: 0.6 was the worst of twelve photos. Paper is lighter than the lightest
 	// bought grey: there the curve goes straight on where a camera's may bend. It was
