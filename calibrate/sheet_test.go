@@ -142,6 +142,9 @@ func TestSheetWarns(t *testing.T) {
 // After flattening, the sheet of a photo must be even to 1 %: means of a 12th of
 // the photo's width, where nothing but sheet is seen, against each other.
 func TestSheetOfPhotosIsFlat(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	const most = 0.01
 	s := spectra(t)
 	for seed := range uint64(6) {

@@ -43,9 +43,6 @@ func fewer(n uint64) uint64 {
 }
 
 func TestFindSeeded(t *testing.T) {
-	if testing.Short() {
-		t.Skip("long")
-	}
 	p := newPrinted(t, testSerial)
 	shots := fewer(seededShots)
 	found, sum, worst := 0, 0.0, 0.0
@@ -102,9 +99,6 @@ func TestFindScale(t *testing.T) {
 
 // One end hidden: the place must be as good as before, or be refused.
 func TestFindOneCode(t *testing.T) {
-	if testing.Short() {
-		t.Skip("long")
-	}
 	p := newPrinted(t, testSerial)
 	l := NewLayout()
 	n, sum := 0, 0.0
@@ -207,9 +201,6 @@ func TestFindAnglesHidden(t *testing.T) {
 
 // Blur of half a module, standard deviation, which is not read as it is seen.
 func TestFindBlurred(t *testing.T) {
-	if testing.Short() {
-		t.Skip("long")
-	}
 	p := newPrinted(t, testSerial)
 	n, shots := uint64(0), fewer(24)
 	for seed := range shots {

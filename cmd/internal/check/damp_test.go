@@ -12,6 +12,9 @@ import (
 // TestDampPieces holds that damp patches that shine are warned of, whatever the
 // verdict, and that nothing else is.
 func TestDampPieces(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	damp := func(radius, more float64) []scene.Damp {
 		return []scene.Damp{{Circle: scene.Circle{Point: scene.Point{X: 5, Y: -6}, Radius: radius}, More: more}}
 	}
