@@ -12,6 +12,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"runtime"
 	"time"
 
 	"evenhide/calibrate/refusal"
@@ -158,6 +159,10 @@ func decode(r io.ReadSeeker, lim Limits) (*Photo, error) {
 	if err := average(img, l, enc, field); err != nil {
 		return nil, err
 	}
+	// What is measured next then lies where the samples lay, in memory that the system
+	// has handed over already: a collection costs 1 ms and saves 10 of 140.
+	img = nil
+	runtime.GC()
 	field.Own = enc.toOwn()
 	up := about.orientation.upright(size)
 	return &Photo{Width: up.X, Height: up.Y, Bits: h.bits, Profile: enc.name,

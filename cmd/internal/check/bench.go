@@ -45,9 +45,12 @@ func (rq Request) bench(f *colour.Field) (*bench, error) {
 	if err != nil {
 		return b, err
 	}
+	rq.ended("card")
 	if b.cal, err = calibrate.Fit(f, steps); err != nil {
 		return b, err
 	}
+	rq.ended("camera")
+	defer rq.ended("light")
 	b.sheet, err = calibrate.FindSheet(f, b.cal.Undo, b.printed())
 	if err != nil {
 		b.sheet = nil
@@ -155,10 +158,12 @@ func (b *bench) judge(out *report.Photo) error {
 	if ref.note != "" {
 		out.Calibration.Warnings = append(out.Calibration.Warnings, ref.note)
 	}
+	b.rq.ended("windows")
 	pieces, err := b.pieces()
 	if err != nil {
 		return err
 	}
+	b.rq.ended("pieces")
 	for _, z := range b.rq.Zones {
 		zone := b.given(z)
 		zone.zone = true
@@ -176,5 +181,6 @@ func (b *bench) judge(out *report.Photo) error {
 		})
 	}
 	wg.Wait()
+	b.rq.ended("measuring")
 	return nil
 }

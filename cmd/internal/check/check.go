@@ -38,6 +38,14 @@ type Request struct {
 	Judged func(*report.Photo) error
 	// Show, unless nil, is handed what a picture of each photo shows.
 	Show func(picture.Subject)
+	// done, unless nil, is told each stage of the work as it ends.
+	done func(stage string)
+}
+
+func (rq Request) ended(stage string) {
+	if rq.done != nil {
+		rq.done(stage)
+	}
 }
 
 // Place is a rectangle as it was given, and what it stands for.
@@ -66,6 +74,7 @@ func (rq Request) fill(path string, out *report.Photo) error {
 	if err != nil {
 		return err
 	}
+	rq.ended("read")
 	out.Width, out.Height, out.Profile = p.Width, p.Height, p.Profile
 	out.Taken, out.Camera = report.Time(p.Taken), p.Camera
 	if err := rq.inside(p); err != nil {
