@@ -108,7 +108,7 @@ func Dyes(mix []shadebook.Part) (out []string) {
 // Keepable returns a proposal as the book keeps it.
 func Keepable(r report.Blends, n int) (shadebook.Recipe, error) {
 	if n < 1 || n > len(r.Blends) {
-		return shadebook.Recipe{}, refusal.New(nil, "", "--keep %d: there are %d proposals", n, len(r.Blends))
+		return shadebook.Recipe{}, refusal.New(nil, "", "--keep %d: wanted a proposal from 1 to %d", n, len(r.Blends))
 	}
 	p := r.Blends[n-1]
 	return shadebook.Recipe{Colour: r.Target.Colour, Parts: p.Parts, DE00: p.DE00, Interval: p.Interval,

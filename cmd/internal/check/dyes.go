@@ -65,7 +65,7 @@ func (b *bench) dyes(dabs int) (out Dyes, err error) {
 	}
 	if len(pieces) != dabs {
 		return out, refusal.New(nil, "name the dye of each dab in reading order, and take everything else off the sheet",
-			"%d dabs are named, and %d pieces lie on the sheet", dabs, len(pieces))
+			"dabs named: %d, pieces on the sheet: %d", dabs, len(pieces))
 	}
 	for i, p := range pieces {
 		r, err := b.dab(p)

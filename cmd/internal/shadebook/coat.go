@@ -22,7 +22,8 @@ type Coat struct {
 }
 
 // AddCoat adds a coat to a piece; ID, Number and Added are set. ErrNameTaken when
-// the piece has a coat of that number, ErrNoRecord, ErrRefused.
+// the piece has a coat of that number, ErrNoRecord, ErrRefused also for a time that
+// would put the piece's coats out of their order.
 func (b *Book) AddCoat(ctx context.Context, c Coat) (Coat, error) {
 	err := texts(text{"blend", c.Blend})
 	if err == nil {
@@ -58,9 +59,35 @@ func (b *Book) AddCoat(ctx context.Context, c Coat) (Coat, error) {
 		if errors.Is(err, sql.ErrNoRows) {
 			return refusal.New(ErrNameTaken, "leave the number out for the next one", "the piece %q has a coat %d already", p.name, c.Number)
 		}
-		return err
+		if err != nil || c.When.IsZero() {
+			return err
+		}
+		return inOrder(ctx, tx, p, c)
 	})
 	return c, err
+}
+
+// inOrder refuses a coat that was laid before one of a lower number or after one of a
+// higher: the checks between them would be taken for the wrong coat's.
+func inOrder(ctx context.Context, q querier, p record, c Coat) error {
+	var number int
+	var when time.Time
+	err := q.QueryRowContext(ctx, `SELECT number, applied_at FROM coat
+		WHERE piece_id = $1 AND (number < $2 AND applied_at > $3 OR number > $2 AND applied_at < $3)
+		ORDER BY ABS(number - $2) LIMIT 1`, p.id, c.Number, micro(c.When)).Scan(&number, moment{&when})
+	if errors.Is(err, sql.ErrNoRows) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	than := "before"
+	if number > c.Number {
+		than = "after"
+	}
+	const clock = "2006-01-02 15:04"
+	return refusal.New(ErrRefused, "give the day and the time at which it was laid, and with a number the one it has among the piece's coats",
+		"coat %d of %q, laid %s, comes %s coat %d, laid %s", c.Number, p.name, c.When.Local().Format(clock), than, number, when.Local().Format(clock))
 }
 
 // Coats returns a piece's coats by number. ErrNoRecord.

@@ -170,6 +170,19 @@ func TestPiecesAndCoats(t *testing.T) {
 		if _, err := b.AddCoat(ctx, Coat{Piece: "strap 1", Number: 5}); !errors.Is(err, ErrNameTaken) {
 			t.Errorf("coat 5 again: %v", err)
 		}
+		day := func(d int) time.Time { return time.Date(2026, 5, d, 0, 0, 0, 0, time.UTC) }
+		for name, c := range map[string]Coat{
+			"next, a day earlier": {When: day(1)}, "a lower number, later": {Number: 3, When: day(2)}, "the highest, earlier": {Number: 9, When: day(1)},
+		} {
+			c.Piece = "strap 1"
+			if _, err := b.AddCoat(ctx, c); !errors.Is(err, ErrRefused) {
+				t.Errorf("%s: %v", name, err)
+			}
+		}
+		for _, c := range []Coat{{Number: 3, When: time.Date(2026, 5, 1, 9, 0, 0, 0, time.UTC)}, {When: day(3)}, {}} {
+			c.Piece = "strap 1"
+			must(b.AddCoat(ctx, c))(t)
+		}
 	})
 }
 
