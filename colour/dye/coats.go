@@ -13,14 +13,15 @@ var ErrCoats = errors.New("no build-up")
 type Coat struct {
 	N           int // 1 is the first
 	Strength, U float64
+	Photo       int64 // readings of one share a part of their error; 0 is one of its own
 }
 
 // BuildUp is how strength grows with coats: Full·(1 - (1 + n/(Shape·Rate))^-Shape).
 // Full is where it ends; its sites fill at a mean rate of 1/Rate a coat, which varies
 // from site to site as a gamma distribution of that Shape does. Where all are alike,
 // for which Shape is 0, it is Full·(1 - exp(-n/Rate)). That K/S grows so is common
-// practice, no source.
-type BuildUp struct{ Full, Rate, Shape float64 }
+// practice, no source. With a Power it does not end: Full·(n/Rate)^Power.
+type BuildUp struct{ Full, Rate, Shape, Power float64 }
 
 // After returns the strength after n coats.
 func (b BuildUp) After(n int) float64 { return b.Full * b.filled(float64(n)) }
@@ -28,50 +29,100 @@ func (b BuildUp) After(n int) float64 { return b.Full * b.filled(float64(n)) }
 // filled returns the share of the sites that n coats fill.
 func (b BuildUp) filled(n float64) float64 {
 	t := n / b.Rate
-	if b.Shape == 0 {
-		return -math.Expm1(-t)
+	switch {
+	case b.Power > 0:
+		return math.Pow(t, b.Power)
+	case b.Shape > 0:
+		return -math.Expm1(-b.Shape * math.Log1p(t/b.Shape))
 	}
-	return -math.Expm1(-b.Shape * math.Log1p(t/b.Shape))
+	return -math.Expm1(-t)
 }
 
-// byHand is by what share a coat laid by hand is heavier or lighter than another
-// (standard deviation; common practice, no source).
-const byHand = .15
-
-// Course is a piece's build-up as its readings and the prior make it.
+// Course is a piece's build-up as its readings and those of its colour make it.
 type Course struct {
-	Likely BuildUp // the most probable
-	coats  int     // that the last reading is after
+	coats  []Coat // that were read
+	last   int    // coat that was read
+	likely cell   // the most probable
 	cells  []cell
 }
 
-// cell is a build-up, its probability, and what the strength then is after the last
-// coat that was read: mean and variance.
+// cell is a build-up with its probability.
 type cell struct {
 	BuildUp
-	kind       int
-	at         [2]float64 // where it lies in the prior of its kind
-	p          float64
-	mean, vary float64
+	vary, p float64
 }
 
 // FitCoats returns the build-up of one piece from its strength after each coat, any
-// of them left out, in any order; without readings it is what the prior says. It
-// weighs a grid of build-ups, three and a half standard deviations of the prior each
-// way, by the prior and by how likely each makes the readings when coats are laid by
-// hand.
+// of them left out, in any order, and from those of its colour's other pieces; without
+// readings it is what is assumed. It weighs a grid of build-ups by what is assumed and
+// by how likely each makes all readings, when pieces of a colour follow one build-up,
+// each a little otherwise, when coats are laid by hand, and when readings share errors.
 //
-// The error is ErrCoats for coats outside 1 to 100, a coat read twice, a strength or
-// U that is not a number above 0, and a prior that is no covariance.
-func FitCoats(coats []Coat, prior Prior) (Course, error) {
-	if err := checkCoats(coats); err != nil {
-		return Course{}, err
+// The error is ErrCoats for coats outside 1 to 100, a coat read twice, and a strength
+// or U that is not a number above 0.
+func FitCoats(own []Coat, others [][]Coat) (Course, error) {
+	c := Course{coats: own}
+	pieces := append([][]Coat{own}, others...)
+	most := 0
+	for i, coats := range pieces {
+		if err := checkCoats(coats); err != nil {
+			return Course{}, err
+		}
+		for _, r := range coats {
+			most = max(most, r.N)
+		}
+		if i == 0 {
+			c.last = most
+		}
 	}
-	g, err := newGrid(prior)
-	if err != nil {
-		return Course{}, err
+	w := newWitnesses(pieces)
+	builds, prior := candidates()
+	var misfits []float64
+	least := math.Inf(1)
+	for i, b := range builds {
+		at := newCurve(b, most)
+		for _, at.vary = range varies() {
+			m := prior[i] + w.misfit(at)
+			if m < least {
+				least, c.likely = m, cell{BuildUp: b, vary: at.vary}
+			}
+			misfits, c.cells = append(misfits, m), append(c.cells, cell{BuildUp: b, vary: at.vary})
+		}
 	}
-	return g.fit(coats), nil
+	c.weigh(misfits, least)
+	return c, nil
+}
+
+// weigh turns misfits into probabilities, and drops what no figure shows.
+func (c *Course) weigh(misfits []float64, least float64) {
+	const nothing = 1e-7 // of the most probable
+	all := c.cells
+	c.cells = nil
+	total := 0.0
+	for i, x := range all {
+		if x.p = math.Exp((least - misfits[i]) / 2); x.p > nothing {
+			c.cells = append(c.cells, x)
+			total += x.p
+		}
+	}
+	for i := range c.cells {
+		c.cells[i].p /= total
+	}
+}
+
+// After returns what the piece most probably comes to after n coats.
+func (c Course) After(n int) float64 {
+	mean, _ := c.on(c.likely, n).at(n)
+	return mean
+}
+
+// on places the piece on a build-up, worked out as far as n coats.
+func (c Course) on(x cell, n int) *onCurve {
+	at := newCurve(x.BuildUp, max(n, c.last))
+	at.vary = x.vary
+	p := new(onCurve)
+	p.place(at, c.coats, func(Coat) float64 { return 1 })
+	return p
 }
 
 func checkCoats(coats []Coat) error {
@@ -87,24 +138,4 @@ func checkCoats(coats []Coat) error {
 		seen[c.N] = true
 	}
 	return nil
-}
-
-// moments returns what the course makes of the prior: how likely each kind is, and
-// where it then lies.
-func (c Course) moments() (m Prior) {
-	for _, x := range c.cells {
-		of := &m[x.kind]
-		of.Weight += x.p
-		of.Mean[0] += x.p * x.at[0]
-		of.Mean[1] += x.p * x.at[1]
-	}
-	for i := range m {
-		for k := range m[i].Mean {
-			m[i].Mean[k] /= max(m[i].Weight, tiny)
-		}
-	}
-	for _, x := range c.cells {
-		m[x.kind].spread(KindPrior{Mean: x.at}, x.p/max(m[x.kind].Weight, tiny))
-	}
-	return m
 }

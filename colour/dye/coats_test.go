@@ -13,26 +13,27 @@ func TestBuildUpByHand(t *testing.T) {
 	near(t, "one coat", b.After(1), 1.2*(1-1/math.Sqrt(math.E)), rounding)
 	near(t, "two", b.After(2), 1.2*(1-1/math.E), rounding)
 	near(t, "none", b.After(0), 0, 0)
+	near(t, "power", BuildUp{1.2, 4, 0, .5}.After(9), 1.8, rounding)
 	// Sites of shape 1 fill as n/(n + rate); of a large shape as if alike.
-	near(t, "shape 1", BuildUp{1.2, 2, 1}.After(3), 1.2*3/5, rounding)
-	near(t, "shape 1e9", BuildUp{1.2, 2, 1e9}.After(3), b.After(3), 1e-8)
+	near(t, "shape 1", BuildUp{1.2, 2, 1, 0}.After(3), 1.2*3/5, rounding)
+	near(t, "shape 1e9", BuildUp{1.2, 2, 1e9, 0}.After(3), b.After(3), 1e-8)
 }
 
 func TestFitCoatsFindsTheBuildUp(t *testing.T) {
 	truth := BuildUp{Full: 1.3, Rate: 2.5}
 	var coats []Coat
 	for n := 1; n <= 6; n++ {
-		coats = append(coats, Coat{n, truth.After(n), .01})
+		coats = append(coats, Coat{n, truth.After(n), .01, 0})
 	}
-	c, err := FitCoats(coats, DefaultPrior())
+	c, err := FitCoats(coats, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	const grid = .07 // a step of the grid is 4 % in Full and 5 % in Rate, and they trade off
-	near(t, "full", c.Likely.Full/truth.Full, 1, grid)
-	near(t, "rate", c.Likely.Rate/truth.Rate, 1, grid)
+	near(t, "full", c.likely.Full/truth.Full, 1, grid)
+	near(t, "rate", c.likely.Rate/truth.Rate, 1, grid)
 	// .9 of 1.3 is passed at -2.5·ln(1-.9/1.3) = 2.95 coats, so with three.
-	early, err := FitCoats(coats[:2], DefaultPrior())
+	early, err := FitCoats(coats[:2], nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -56,25 +57,30 @@ func TestForecastHolds(t *testing.T) {
 		share  = .07 // two and a half standard deviations of a share of 300
 	)
 	r := rand.New(rand.NewPCG(2, 2))
-	prior, u := DefaultPrior(), .08
+	const u = .08
 	held, reached, never, saidNever, over, saidOver := 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
 	for range trials {
-		kind, share := 0, r.Float64()
-		for share > prior[kind].Weight && kind < short {
-			share -= prior[kind].Weight
+		kind, share, of := 0, r.Float64(), kinds()
+		for share > of[kind].weight && kind < short {
+			share -= of[kind].weight
 			kind++
 		}
-		of := prior[kind]
-		build := buildUp(kind, [2]float64{of.Mean[0] + math.Sqrt(of.Cov[0][0])*r.NormFloat64(), of.Mean[1] + math.Sqrt(of.Cov[1][1])*r.NormFloat64()})
+		var at [2]float64
+		for i := range at {
+			at[i] = of[kind].mean[i] * math.Exp(of[kind].vary[i]*r.NormFloat64())
+		}
+		build, vary := buildUp(kind, at), varies()[r.IntN(len(varies()))]
+		takes, fills := math.Exp(vary*r.NormFloat64()), math.Exp(vary*r.NormFloat64())
+		build.Full, build.Rate = build.Full*takes, build.Rate*fills
 		truth := []float64{0}
 		for n := 1; n <= 2+MostCoats; n++ {
 			truth = append(truth, truth[n-1]+(build.After(n)-build.After(n-1))*max(0, 1+byHand*r.NormFloat64()))
 		}
 		var coats []Coat
 		for n := 1; n <= 2; n++ {
-			coats = append(coats, Coat{n, max(.01, truth[n]+u/2*r.NormFloat64()), u})
+			coats = append(coats, Coat{n, max(.01, truth[n]+u/2*r.NormFloat64()), u, 0})
 		}
-		c, err := FitCoats(coats, prior)
+		c, err := FitCoats(coats, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -109,7 +115,7 @@ func TestForecastHolds(t *testing.T) {
 }
 
 func TestForecastAtItsEnds(t *testing.T) {
-	flat, err := FitCoats([]Coat{{3, .5, .02}, {4, .505, .02}, {5, .5, .02}}, DefaultPrior())
+	flat, err := FitCoats([]Coat{{3, .5, .02, 0}, {4, .505, .02, 0}, {5, .5, .02, 0}}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -127,13 +133,9 @@ func TestForecastWithoutReadings(t *testing.T) {
 	truth := BuildUp{Full: 1.3, Rate: 2.5}
 	var piece []Coat
 	for n := 1; n <= 4; n++ {
-		piece = append(piece, Coat{n, truth.After(n), .04})
+		piece = append(piece, Coat{n, truth.After(n), .04, 0})
 	}
-	p, err := LearnPrior([][]Coat{piece, piece, piece, piece, piece, piece, piece, piece})
-	if err != nil {
-		t.Fatal(err)
-	}
-	c, err := FitCoats(nil, p)
+	c, err := FitCoats(nil, [][]Coat{piece, piece, piece, piece, piece, piece, piece, piece})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -148,7 +150,7 @@ func TestForecastWithoutReadings(t *testing.T) {
 // Deep colours take many coats, which is common practice and no error.
 func TestManyCoats(t *testing.T) {
 	truth := BuildUp{Full: 1.2, Rate: 3}
-	c, err := FitCoats([]Coat{{1, truth.After(1), .03}, {2, truth.After(2), .04}, {3, truth.After(3), .05}}, DefaultPrior())
+	c, err := FitCoats([]Coat{{1, truth.After(1), .03, 0}, {2, truth.After(2), .04, 0}, {3, truth.After(3), .05, 0}}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -160,19 +162,16 @@ func TestManyCoats(t *testing.T) {
 }
 
 func TestFitCoatsRefuses(t *testing.T) {
-	good := Coat{1, .5, .1}
+	good := Coat{1, .5, .1, 0}
 	for name, coats := range map[string][]Coat{
-		"coat 0": {{0, .5, .1}}, "coat 1000": {{1000, .5, .1}}, "twice": {good, good},
-		"no strength": {{1, 0, .1}}, "NaN": {{1, math.NaN(), .1}}, "certain": {{1, .5, 0}},
+		"coat 0": {{0, .5, .1, 0}}, "coat 1000": {{1000, .5, .1, 0}}, "twice": {good, good},
+		"no strength": {{1, 0, .1, 0}}, "NaN": {{1, math.NaN(), .1, 0}}, "certain": {{1, .5, 0, 0}},
 	} {
-		if _, err := FitCoats(coats, DefaultPrior()); !errors.Is(err, ErrCoats) {
+		if _, err := FitCoats(coats, nil); !errors.Is(err, ErrCoats) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	if _, err := FitCoats([]Coat{good}, Prior{}); !errors.Is(err, ErrCoats) {
-		t.Errorf("no prior: %v", err)
-	}
-	c, _ := FitCoats([]Coat{good}, DefaultPrior())
+	c, _ := FitCoats([]Coat{good}, nil)
 	if _, err := c.Forecast(-1, 1, 1); !errors.Is(err, ErrCoats) {
 		t.Errorf("−1 coats: %v", err)
 	}

@@ -21,34 +21,24 @@ const MostCoats = 12
 // or above, and how likely that coat is to go past high: 0 < low <= high, 0.9 and
 // 1.1 being 10 % either way. The error is ErrCoats.
 func (c Course) Forecast(has int, low, high float64) (Forecast, error) {
-	if !(low > 0 && high >= low && has >= c.coats) || len(c.cells) == 0 {
-		return Forecast{}, fmt.Errorf("%w: a course of %d coats, %d coats and a strength of %g to %g", ErrCoats, c.coats, has, low, high)
+	if !(low > 0 && high >= low && has >= c.last) || len(c.cells) == 0 {
+		return Forecast{}, fmt.Errorf("%w: a course of %d coats, %d coats and a strength of %g to %g", ErrCoats, c.last, has, low, high)
 	}
 	var arrive [MostCoats + 1]float64
 	var out Forecast
-	const nothing = 1e-9 // a probability that no sum of them shows
 	for _, x := range c.cells {
-		if x.p < nothing {
-			continue
+		p := c.on(x, has+MostCoats)
+		there := 0.0
+		for n := c.last; n <= has; n++ {
+			there = max(there, p.above(n, low))
 		}
-		after := x.After(c.coats)
-		lay := func(n int) (gain float64) {
-			next := x.After(n)
-			gain, after = next-after, next
-			x.lay(gain)
-			return gain
-		}
-		for n := c.coats + 1; n <= has; n++ {
-			lay(n)
-		}
-		there := x.above(low)
 		arrive[0] += x.p * there
-		out.Over += x.p * x.above(high)
-		for more := 1; more <= MostCoats && there < 1-nothing; more++ {
-			before := x
-			gain := lay(has + more)
-			out.Over += x.p * max(0, before.above(high-gain)-before.above(low))
-			now := max(there, x.above(low))
+		out.Over += x.p * p.above(has, high)
+		for more := 1; more <= MostCoats; more++ {
+			n := has + more
+			gain := p.after[n] - p.after[n-1]
+			out.Over += x.p * max(0, p.above(n-1, high-gain)-p.above(n-1, low))
+			now := max(there, p.above(n, low))
 			arrive[more] += x.p * (now - there)
 			there = now
 		}

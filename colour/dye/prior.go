@@ -2,118 +2,63 @@ package dye
 
 import "math"
 
-// Prior is what is known of a colour's build-up before a piece is read, for each kind
-// that it may be of: three that come to the reference's strength, their sites alike,
-// or ever less so, which go on gaining longer; and one that ends where it ends.
-type Prior [short + 1]KindPrior
-
-// short is the kind that ends where it ends, which may be short of the reference.
+// short is the kind of build-up that ends where it ends, which may be short of the
+// reference.
 const short = 3
 
-// KindPrior is how likely a kind is, and over pieces of it the mean and covariance of
-// the logarithms of two numbers: of the coats in which it is as strong as the
-// reference, or for the last kind of Full, and of Rate.
-type KindPrior struct {
-	Weight float64
-	Mean   [2]float64
-	Cov    [2][2]float64
+// kind is what is assumed of a colour's build-up before anything is read, and how
+// likely: over colours the mean of two numbers, and the standard deviation of their
+// logarithms. The first is the coats in which a piece is as strong as the reference,
+// for the kind short Full; the second is Rate, or Power.
+type kind struct {
+	weight float64
+	mean   [2]float64
+	vary   [2]float64
 }
 
-// buildUp returns the build-up that lies at a place of a kind's prior.
-func buildUp(kind int, at [2]float64) BuildUp {
-	b := BuildUp{1, math.Exp(at[1]), [short + 1]float64{0, 1, .5, 0}[kind]}
-	if kind == short {
-		b.Full = math.Exp(at[0])
-	} else {
-		b.Full = 1 / b.filled(math.Exp(at[0]))
+// kinds returns what is assumed: four coats, give or take a half, are as strong as the
+// reference, by sites alike, by sites that differ, or as a power of the coats between
+// the root, as what seeps into something thick does, and all that each adds; or for one
+// in ten, whose mix is thin, 70 % is where it ends, give or take a third (common
+// practice, no source).
+func kinds() [short + 1]kind {
+	return [...]kind{
+		{.3, [2]float64{4, 2.5}, [2]float64{.4, .5}},
+		{.3, [2]float64{4, 3.5}, [2]float64{.4, .5}},
+		{.3, [2]float64{4, .75}, [2]float64{.4, .2}},
+		{.1, [2]float64{.7, 2}, [2]float64{.3, .5}},
 	}
+}
+
+// varies returns by what share pieces of one colour may differ in what they take up,
+// and in how fast (standard deviation), each as likely: a tenth, more or less (common
+// practice, no source).
+func varies() []float64 { return []float64{.07, .14, .28} }
+
+// buildUp returns the build-up of a kind with two numbers.
+func buildUp(kind int, at [2]float64) BuildUp {
+	switch kind {
+	case short:
+		return BuildUp{Full: at[0], Rate: at[1]}
+	case 2:
+		return BuildUp{Full: math.Pow(at[0], -at[1]), Rate: 1, Power: at[1]}
+	}
+	b := BuildUp{Full: 1, Rate: at[1], Shape: float64(kind)}
+	b.Full = 1 / b.filled(at[0])
 	return b
 }
 
-// DefaultPrior returns what is assumed of a colour without earlier pieces: four coats,
-// give or take a half, are as strong as the reference, or for one in ten, whose mix is
-// thin, 70 % is where it ends, give or take a third (common practice, no source).
-func DefaultPrior() (p Prior) {
-	for k, m := range [short + 1]struct{ weight, first, rate, vary float64 }{
-		{.3, 4, 2.5, .4}, {.3, 4, 3.5, .4}, {.3, 4, 3.5, .4}, {.1, .7, 2, .3},
-	} {
-		p[k] = KindPrior{m.weight, [2]float64{math.Log(m.first), math.Log(m.rate)}, [2][2]float64{{m.vary * m.vary, 0}, {0, .25}}}
-	}
-	return p
-}
-
-// LearnPrior returns what the readings of earlier pieces of a colour say of the next
-// one, found by expectation and maximisation. Each piece counts as far as its own
-// readings tell, and DefaultPrior as much as two pieces, so that a few alike are not
-// taken for certainty. The error is FitCoats'.
-func LearnPrior(earlier [][]Coat) (Prior, error) {
-	const rounds = 6 // each takes off most of what is left
-	for _, coats := range earlier {
-		if err := checkCoats(coats); err != nil {
-			return Prior{}, err
+// candidates returns build-ups spread over three standard deviations of each kind, each
+// way, with -2 ln of each one's probability.
+func candidates() (all []BuildUp, misfits []float64) {
+	const side, reach = 35, 3.
+	for k, of := range kinds() {
+		for i := range side * side {
+			x := reach * (2*float64(i%side)/(side-1) - 1)
+			y := reach * (2*float64(i/side)/(side-1) - 1)
+			all = append(all, buildUp(k, [2]float64{of.mean[0] * math.Exp(of.vary[0]*x), of.mean[1] * math.Exp(of.vary[1]*y)}))
+			misfits = append(misfits, x*x+y*y-2*math.Log(of.weight))
 		}
 	}
-	p := DefaultPrior()
-	for range rounds {
-		g, err := newGrid(p)
-		if err != nil {
-			return Prior{}, err
-		}
-		var of []Prior
-		var late []bool
-		for _, coats := range earlier {
-			c := g.fit(coats)
-			of, late = append(of, c.moments()), append(late, c.coats >= tells)
-		}
-		p = together(of, late)
-	}
-	return p, nil
-}
-
-// tells is from which coat on readings tell a kind: what comes sooner looks alike in
-// all, and pieces of one lot, alike in all, would be taken for many witnesses.
-const tells = 4
-
-// together returns the prior that pieces make with the two that are assumed. Those that
-// were read late tell the kind too.
-func together(pieces []Prior, late []bool) (p Prior) {
-	const assumed = 2.0
-	start := DefaultPrior()
-	for k := range p {
-		members := []KindPrior{start[k]}
-		members[0].Weight *= assumed
-		for _, piece := range pieces {
-			members = append(members, piece[k])
-		}
-		total := 0.0
-		for _, m := range members {
-			total += m.Weight
-		}
-		for _, m := range members {
-			for i := range m.Mean {
-				p[k].Mean[i] += m.Weight / total * m.Mean[i]
-			}
-		}
-		for _, m := range members {
-			p[k].spread(m, m.Weight/total)
-		}
-		weight, of := assumed*start[k].Weight, assumed
-		for i, piece := range pieces {
-			if late[i] {
-				weight, of = weight+piece[k].Weight, of+1
-			}
-		}
-		p[k].Weight = weight / of
-	}
-	return p
-}
-
-// spread adds to p's covariance what a member of it, of the given weight, varies by
-// itself and lies away from the mean.
-func (p *KindPrior) spread(member KindPrior, weight float64) {
-	for i := range p.Cov {
-		for j := range p.Cov {
-			p.Cov[i][j] += weight * (member.Cov[i][j] + (member.Mean[i]-p.Mean[i])*(member.Mean[j]-p.Mean[j]))
-		}
-	}
+	return all, misfits
 }

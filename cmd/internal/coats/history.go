@@ -24,7 +24,7 @@ type reading struct {
 // asCoat returns the strength of the reading for a build-up.
 func (r reading) asCoat() dye.Coat {
 	d := r.piece.Depth
-	return dye.Coat{N: r.coat, Strength: d.Strength, U: (d.Interval[1] - d.Interval[0]) / 2}
+	return dye.Coat{N: r.coat, Strength: d.Strength, U: (d.Interval[1] - d.Interval[0]) / 2, Photo: r.check.ID}
 }
 
 // history is what the book tells of a piece.

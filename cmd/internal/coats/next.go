@@ -73,11 +73,7 @@ func (h history) next(ctx context.Context, b *shadebook.Book, c shadebook.Colour
 	if newest == nil {
 		return out, h.tooFew(c, piece)
 	}
-	prior, err := dye.LearnPrior(earlier)
-	if err != nil {
-		return out, err
-	}
-	course, err := dye.FitCoats(own, prior)
+	course, err := dye.FitCoats(own, earlier)
 	if err != nil {
 		return out, err
 	}
@@ -91,7 +87,7 @@ func (h history) next(ctx context.Context, b *shadebook.Book, c shadebook.Colour
 		return out, err
 	}
 	out.More = &report.MoreCoats{Least: f.Least, Likely: f.Likely, Most: f.Most, Never: f.Never, Over: f.Over,
-		Within: [2]float64{low, high}, EndsAt: course.Likely.After(h.coats + dye.MostCoats)}
+		Within: [2]float64{low, high}, EndsAt: course.After(h.coats + dye.MostCoats)}
 	h.judge(&out, c)
 	return out, nil
 }

@@ -1,0 +1,83 @@
+package dye
+
+import (
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// logNormal returns -2 ln of a normal density, up to the constant, of distances with a
+// dense covariance, by Gaussian elimination.
+func logNormal(cov [][]float64, off []float64) (misfit float64) {
+	for i := range off {
+		misfit += math.Log(cov[i][i]) + off[i]*off[i]/cov[i][i]
+		for r := i + 1; r < len(off); r++ {
+			share := cov[r][i] / cov[i][i]
+			off[r] -= share * off[i]
+			for k := i; k < len(off); k++ {
+				cov[r][k] -= share * cov[i][k]
+			}
+		}
+	}
+	return misfit
+}
+
+// However pieces, coats and photos lie, the misfit is that of one normal distribution
+// of all readings, written out.
+func TestMisfitWrittenOut(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		percent := func(what string, lo, hi int) float64 { return float64(rapid.IntRange(lo, hi).Draw(rt, what)) / 100 }
+		c := newCurve(BuildUp{Full: percent("full", 50, 200), Rate: percent("rate", 50, 600), Shape: percent("shape", 0, 1) * 100}, 4)
+		c.vary = percent("vary", 5, 30)
+		var pieces [][]Coat
+		var all []Coat
+		var of []int
+		for i := range rapid.IntRange(1, 4).Draw(rt, "pieces") {
+			var coats []Coat
+			for n := 1; n <= 4; n++ {
+				if rapid.Bool().Draw(rt, "read") {
+					coats = append(coats, Coat{n, percent("strength", 5, 150), percent("u", 2, 30), int64(rapid.IntRange(0, 3).Draw(rt, "photo"))})
+					of = append(of, i)
+				}
+			}
+			pieces, all = append(pieces, coats), append(all, coats...)
+		}
+		cov, off := make([][]float64, len(all)), make([]float64, len(all))
+		for i, a := range all {
+			off[i] = a.Strength - c.after[a.N]
+			for j, b := range all {
+				s := sharedByColour * a.U * b.U / 4
+				if a.Photo == b.Photo && a.Photo != 0 {
+					s += sharedByPhoto * a.U * b.U / 4
+				}
+				if i == j {
+					s = a.U * a.U / 4
+				}
+				if of[i] == of[j] {
+					s += c.vary * c.vary * (c.after[a.N]*c.after[b.N] + c.sooner[a.N]*c.sooner[b.N])
+					for n := 1; n <= min(a.N, b.N); n++ {
+						gain := c.after[n] - c.after[n-1]
+						s += byHand * byHand * gain * gain
+					}
+				}
+				cov[i] = append(cov[i], s)
+			}
+		}
+		const close = 1e-8 // of what elimination loses in sixteen readings
+		got, want := newWitnesses(pieces).misfit(c), logNormal(cov, off)
+		if !(math.Abs(got-want) <= close*(1+math.Abs(want))) {
+			rt.Fatalf("%v: %v, want %v", pieces, got, want)
+		}
+	})
+}
+
+// What a rate a little shorter adds is the slope of the build-up.
+func TestSooner(t *testing.T) {
+	const h, close = 1e-5, 1e-8
+	for _, b := range []BuildUp{{1.2, 2, 0, 0}, {1.2, 2, 1, 0}, {.8, 3, .5, 0}, {.4, 1.5, 0, .7}} {
+		slow, fast := b, b
+		slow.Rate, fast.Rate = b.Rate*math.Exp(h), b.Rate*math.Exp(-h)
+		near(t, "sooner", b.sooner(3), (fast.After(3)-slow.After(3))/(2*h), close)
+	}
+}
