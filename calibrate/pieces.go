@@ -23,6 +23,9 @@ type Piece struct {
 	// Faults say in plain words why readings of the piece may be wrong: it is half
 	// out of the photo, in a shadow, blurred. Empty for a good piece.
 	Faults []string
+	// Beside is by how much log light the sheet right round the piece is brighter than
+	// Sheet.Light says, in the photo's own channels, less the same round the card.
+	Beside [3]float64
 }
 
 // PieceOptions says how pieces are looked for. The zero value is a good choice
@@ -61,11 +64,15 @@ func (s *Sheet) Pieces(o PieceOptions) []Piece {
 			margin = o.MarginMM * o.CellsPerMM
 		}
 	}
+	card := s.besideCard()
 	blobs := s.blobs(least / float64(n.side*n.side))
 	found := make([]Piece, len(blobs))
 	inBands(len(blobs), func(from, to int) {
 		for i := from; i < to; i++ {
 			found[i] = s.piece(blobs[i], margin)
+			for k := range card {
+				found[i].Beside[k] -= card[k]
+			}
 		}
 	})
 	found = slices.DeleteFunc(found, func(p Piece) bool { return p.Area < least })

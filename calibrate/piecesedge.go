@@ -28,7 +28,7 @@ func (s *Sheet) piece(b *blob, margin float64) Piece {
 	p.Box = p.Outline.box().Intersect(s.n.f.Bounds())
 	m.cut(b)
 	p.Region = m.shrunk(margin/float64(q)).region(q, s.n.f.Bounds())
-	p.Faults = s.faults(b, p)
+	p.Faults, p.Beside = s.faults(b, p), s.misfit(b.round.sides[:]...)
 	return p
 }
 

@@ -38,6 +38,8 @@ func (s *Sheet) faults(b *blob, p Piece) (out []string) {
 	switch {
 	case float64(r.dim) > mostDimRound*float64(r.sheet+r.dim):
 		out = append(out, "a shadow with an edge lies across it or beside it")
+	case r.sidesSeen() < len(r.sides) && s.shade() > mostShade:
+		out = append(out, "a shadow lies on the sheet, and too little bare sheet on one side of it tells whether it reaches there")
 	case step > mostStep:
 		out = append(out, fmt.Sprintf("the light on its two sides differs by %.0f %% from what the sheet says", 100*math.Expm1(step)))
 	}
@@ -50,8 +52,7 @@ func (s *Sheet) faults(b *blob, p Piece) (out []string) {
 // surroundingsOf is what lies round a piece.
 type surroundingsOf struct {
 	edge, sheet, dim, card, beyond int
-	levels                         [4][]float64 // by side: right, below, left, above
-	tints                          [4][2][]float64
+	sides                          [4]bareSide // right, below, left, above
 }
 
 // round looks at the nodes close round a blob.
@@ -87,12 +88,7 @@ func (s *Sheet) round(b *blob) *surroundingsOf {
 				r.dim++
 			case s.nearly(i):
 				r.sheet++
-				side := quadrant((float64(x)-middle.X)/half.X, (float64(y)-middle.Y)/half.Y)
-				l, _ := levelTint(s.off[i])
-				r.levels[side] = append(r.levels[side], float64(l))
-				for k, c := range [2]int{0, 2} {
-					r.tints[side][k] = append(r.tints[side][k], float64(s.off[i][c]-s.off[i][1]))
-				}
+				r.sides[quadrant((float64(x)-middle.X)/half.X, (float64(y)-middle.Y)/half.Y)].add(s.off[i])
 			}
 		}
 	}
@@ -118,23 +114,30 @@ func quadrant(x, y float64) int {
 	return 3
 }
 
+func (r *surroundingsOf) sidesSeen() (count int) {
+	for _, side := range r.sides {
+		if side.seen() {
+			count++
+		}
+	}
+	return count
+}
+
 // steps returns by how much the sides differ in level and in tint, in log light.
-// Of each side the brighter part counts, as the piece's own shadow falls on the
-// darker.
 func (r *surroundingsOf) steps() (level, tint float64) {
-	spread := func(v func(side int) []float64, share float64) float64 {
+	spread := func(of func(bareSide) float64) float64 {
 		least, most := math.Inf(1), math.Inf(-1)
-		for side := range 4 {
-			if all := v(side); len(all) >= leastQuadrant {
-				q := order.Quantile(all, share)
-				least, most = min(least, q), max(most, q)
+		for _, side := range r.sides {
+			if side.seen() {
+				v := of(side)
+				least, most = min(least, v), max(most, v)
 			}
 		}
 		return max(most-least, 0)
 	}
-	level = spread(func(side int) []float64 { return r.levels[side] }, .75)
+	level = spread(func(s bareSide) float64 { return s.level() })
 	for k := range 2 {
-		tint = max(tint, spread(func(side int) []float64 { return r.tints[side][k] }, .5))
+		tint = max(tint, spread(func(s bareSide) float64 { return order.Quantile(s.tints[k], .5) }))
 	}
 	return level, tint
 }

@@ -38,6 +38,7 @@ type Sheet struct {
 	off     [][3]float32 // log light less that of the sheet there
 	// level and tint are how far bare sheet may be from its surface.
 	level, tint float32
+	brighter    float64 // level of the brighter part of all bare nodes
 }
 
 // What makes a sheet, in nodes' log light unless said otherwise.
@@ -248,17 +249,18 @@ func (s *Sheet) flatten() {
 			s.flattenRow(y)
 		}
 	})
-	var levels, tints []float64
+	var levels, away, tints []float64
 	for i, bare := range s.bare {
 		if bare && i%7 == 0 {
 			l, t := levelTint(s.off[i])
-			levels, tints = append(levels, math.Abs(float64(l))), append(tints, float64(t))
+			levels, away, tints = append(levels, float64(l)), append(away, math.Abs(float64(l))), append(tints, float64(t))
 		}
 	}
+	s.brighter = order.Quantile(levels, brighter)
 	const wide = 3.5 // standard deviations: bare sheet stays in one piece
 	// Three quarters of normal noise are within 1.15 of its deviation, and the length
 	// of a vector of two within 1.67. Noise is larger where it is darker.
-	s.level = float32(min(max(wide/1.15*order.Quantile(levels, .75), leastLevel), mostLevel))
+	s.level = float32(min(max(wide/1.15*order.Quantile(away, .75), leastLevel), mostLevel))
 	s.tint = float32(min(max(wide/1.67*order.Quantile(tints, .75), leastTint), mostLevel))
 }
 
@@ -280,10 +282,12 @@ func (s *Sheet) flattenRow(y int) {
 	}
 }
 
+const redInLevel, blueInLevel = .3, .1
+
 // levelTint splits log light into what the channels share, weighed about as
 // luminance, and how far they are from sharing it.
 func levelTint(c [3]float32) (level, tint float32) {
-	level = .3*c[0] + .6*c[1] + .1*c[2]
+	level = redInLevel*c[0] + (1-redInLevel-blueInLevel)*c[1] + blueInLevel*c[2]
 	u, v := c[0]-c[1], c[2]-c[1]
 	return level, float32(math.Sqrt(float64(u*u + v*v - u*v)))
 }

@@ -164,11 +164,7 @@ func (b *bench) judge(out *report.Photo) error {
 		return err
 	}
 	b.rq.ended("pieces")
-	for _, z := range b.rq.Zones {
-		zone := b.given(z)
-		zone.zone = true
-		pieces = append(pieces, zone)
-	}
+	pieces = append(pieces, b.zones(pieces)...)
 	b.judged = pieces
 	out.Pieces = make([]report.Piece, len(pieces))
 	var next atomic.Int64

@@ -153,18 +153,12 @@ func (t *dabTable) bottle(dabs []piece, rq DabRequest) report.Dab {
 func (t *dabTable) mean(dabs []piece) (tolerance.Estimate, error) {
 	var all []tolerance.Estimate
 	for _, d := range dabs {
-		if len(d.faults) > 0 {
-			return tolerance.Estimate{}, refusal.New(nil, "lay it flat and whole on the sheet, in one even light, and take the photo again", "%s", d.faults[0])
-		}
-		r, err := t.measure(d.region, 0)
-		if err == nil {
-			err = tooMuchLeftOut(r)
-		}
+		r, err := t.dab(d)
 		if err != nil {
-			return tolerance.Estimate{}, refusal.New(err, retakeHint(err), "%v", err)
+			return tolerance.Estimate{}, err
 		}
-		e := t.estimate(r)
-		e.Cov = e.Cov.Add(t.cal.LightCov(t.ref.x, t.ref.y, r.X, r.Y, r.Mean))
+		e := t.estimate(d, r)
+		e.Cov = e.Cov.Add(t.in(d).LightCov(t.ref.x, t.ref.y, r.X, r.Y, r.Mean))
 		all = append(all, e)
 	}
 	mean := tolerance.Average(all)

@@ -57,7 +57,7 @@ func (b *bench) dyes(dabs int) (out Dyes, err error) {
 	empty := b.isPaper(inWindow.Lab)
 	pieces, err := b.pieces()
 	if err != nil && dabs == 1 && !empty {
-		out.Dabs = []tolerance.Estimate{b.dabOf(inWindow)}
+		out.Dabs = []tolerance.Estimate{b.dabOf(piece{}, inWindow)}
 		return out, nil
 	}
 	if err != nil {
@@ -72,10 +72,10 @@ func (b *bench) dyes(dabs int) (out Dyes, err error) {
 		if err != nil {
 			return out, refusal.New(err, hintFor(err), "dab %d: %v", i+1, err)
 		}
-		out.Dabs = append(out.Dabs, b.dabOf(r))
+		out.Dabs = append(out.Dabs, b.dabOf(p, r))
 	}
 	if !empty {
-		swatch := b.dabOf(inWindow)
+		swatch := b.dabOf(piece{}, inWindow)
 		out.Swatch = &swatch
 	}
 	return out, nil
@@ -86,7 +86,7 @@ func (b *bench) dab(p piece) (surface.Reading, error) {
 	if len(p.faults) > 0 {
 		return surface.Reading{}, refusal.New(nil, "lay it flat and whole on the sheet, in one even light, and take the photo again", "%s", p.faults[0])
 	}
-	r, err := b.measure(p.region, 0)
+	r, err := b.measure(p, 0)
 	if err == nil {
 		err = tooMuchLeftOut(r)
 	}
@@ -96,11 +96,11 @@ func (b *bench) dab(p piece) (surface.Reading, error) {
 	return r, err
 }
 
-// dabOf returns a reading with what the light may be wrong by between it and the
+// dabOf returns a reading of p with what the light may be wrong by between it and the
 // middle of the card.
-func (b *bench) dabOf(r surface.Reading) tolerance.Estimate {
-	e := b.estimate(r)
+func (b *bench) dabOf(p piece, r surface.Reading) tolerance.Estimate {
+	e := b.estimate(p, r)
 	x, y := b.cal.Middle()
-	e.Cov = e.Cov.Add(b.cal.LightCov(x, y, r.X, r.Y, r.Mean))
+	e.Cov = e.Cov.Add(b.in(p).LightCov(x, y, r.X, r.Y, r.Mean))
 	return e
 }

@@ -21,6 +21,8 @@ type piece struct {
 	outline []surface.Corner
 	faults  []string
 	zone    bool // a part judged on its own
+	// cal is the calibration in the light right there; nil is the bench's own.
+	cal *calibrate.Calibration
 }
 
 // pieces returns the pieces that were given, or those found on the sheet.
@@ -38,7 +40,7 @@ func (b *bench) pieces() ([]piece, error) {
 	}
 	centre := b.field.Bounds().Size().Div(2)
 	for i, p := range b.sheet.Pieces(calibrate.PieceOptions{CellsPerMM: b.cellsPerMM(float64(centre.X), float64(centre.Y))}) {
-		found := piece{name: strconv.Itoa(i + 1), region: p.Region, faults: p.Faults}
+		found := piece{name: strconv.Itoa(i + 1), region: p.Region, faults: p.Faults, cal: b.cal.Beside(p.Beside)}
 		for _, c := range p.Outline {
 			found.outline = append(found.outline, surface.Corner(c))
 		}
@@ -56,10 +58,25 @@ func (b *bench) given(p Place) piece {
 	return piece{name: p.Name, region: surface.Region{Rect: r}, outline: corners(r)}
 }
 
+// zones returns the zones that were given, each in the light on the piece it is of.
+func (b *bench) zones(of []piece) (out []piece) {
+	for _, z := range b.rq.Zones {
+		zone := b.given(z)
+		zone.zone = true
+		for _, p := range of {
+			if r := zone.region.Rect; r.Min.Add(r.Max).Div(2).In(p.region.Rect) {
+				zone.cal = p.cal
+			}
+		}
+		out = append(out, zone)
+	}
+	return out
+}
+
 // piece measures and judges one piece.
 func (b *bench) piece(p piece, ref reference, hide *tolerance.Estimate) report.Piece {
 	out := report.Piece{Name: p.name, Zone: p.zone, Box: b.pixels(p.region.Rect), Outline: b.outlinePixels(p.outline)}
-	r, err := b.measure(p.region, 0)
+	r, err := b.measure(p, 0)
 	out.LeftOut = report.LeftOut{Glare: r.GlarePercent, Clipped: r.ClippedPercent}
 	if err == nil {
 		err = tooMuchLeftOut(r)
@@ -68,8 +85,8 @@ func (b *bench) piece(p piece, ref reference, hide *tolerance.Estimate) report.P
 		out.Verdict, out.Reasons, out.Hint = tolerance.Retake, []string{err.Error()}, retakeHint(err)
 		return out
 	}
-	seen := b.estimate(r)
-	seen.Cov = seen.Cov.Add(b.cal.LightCov(ref.x, ref.y, r.X, r.Y, r.Mean))
+	seen := b.estimate(p, r)
+	seen.Cov = seen.Cov.Add(b.in(p).LightCov(ref.x, ref.y, r.X, r.Y, r.Mean))
 	if ref.sameCard { // what differs from photo to photo is in the model
 		seen.Shared = nil
 	}

@@ -79,7 +79,7 @@ func (b *bench) swatch() (surface.Reading, error) {
 		return surface.Reading{}, refusal.New(nil, "lay it flat and whole on the sheet, in one even light, and take the photo again",
 			"the swatch on the sheet cannot be measured: %s", faults[0])
 	}
-	r, err := b.measure(pieces[0].region, 0)
+	r, err := b.measure(pieces[0], 0)
 	if err == nil {
 		err = tooMuchLeftOut(r)
 	}

@@ -1,8 +1,10 @@
 package check
 
 import (
+	"cmp"
 	"errors"
 
+	"evenhide/calibrate"
 	"evenhide/calibrate/card"
 	"evenhide/calibrate/refusal"
 	"evenhide/cmd/internal/report"
@@ -64,7 +66,7 @@ func (b *bench) reference() (reference, error) {
 	if err != nil {
 		return reference{}, refusal.New(err, retakeHint(err), "%s cannot be measured: %v", what, err)
 	}
-	return reference{Estimate: b.estimate(r), model: tolerance.InFrame(), note: b.rq.Kept.doubted(r.Lab), x: r.X, y: r.Y,
+	return reference{Estimate: b.estimate(piece{}, r), model: tolerance.InFrame(), note: b.rq.Kept.doubted(r.Lab), x: r.X, y: r.Y,
 		told: report.Reference{Source: report.InFrame, Lab: report.Triple(r.Lab)}}, nil
 }
 
@@ -86,7 +88,7 @@ func (b *bench) hide() (*tolerance.Estimate, error) {
 			"the hide in the card's window has hardly any colour (C* %.0f): a filter, or no bare leather", c)
 	}
 	b.hidden = true
-	e := b.estimate(r)
+	e := b.estimate(piece{}, r)
 	return &e, nil
 }
 
@@ -126,23 +128,27 @@ func (b *bench) isPaper(c colour.Lab) bool {
 
 // read measures a window or a swatch and refuses what is mostly glare.
 func (b *bench) read(r surface.Region) (surface.Reading, error) {
-	out, err := b.measure(r, leastTiles)
+	out, err := b.measure(piece{region: r}, leastTiles)
 	if err == nil {
 		err = tooMuchLeftOut(out)
 	}
 	return out, err
 }
 
-func (b *bench) measure(r surface.Region, least int) (surface.Reading, error) {
+// in returns the calibration in the light on p.
+func (b *bench) in(p piece) *calibrate.Calibration { return cmp.Or(p.cal, b.cal) }
+
+func (b *bench) measure(p piece, least int) (surface.Reading, error) {
+	r := p.region
 	x, y := float64(r.Rect.Min.X+r.Rect.Max.X)/2, float64(r.Rect.Min.Y+r.Rect.Max.Y)/2
 	o := surface.Options{MinTiles: least, Weights: b.rq.Weights, CellsPerMM: b.cellsPerMM(x, y)}
-	rd, err := surface.Measure(b.field, r, b.cal.DevelopAt, o)
+	rd, err := surface.Measure(b.field, r, b.in(p).DevelopAt, o)
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	b.readings = append(b.readings, reading{r, o, rd.Patches})
 	return rd, err
 }
 
-func (b *bench) estimate(r surface.Reading) tolerance.Estimate {
-	return tolerance.Estimate{Lab: r.Lab, Cov: r.Cov, Shared: b.cal.ShiftsAt(r.X, r.Y, r.Mean)}
+func (b *bench) estimate(p piece, r surface.Reading) tolerance.Estimate {
+	return tolerance.Estimate{Lab: r.Lab, Cov: r.Cov, Shared: b.in(p).ShiftsAt(r.X, r.Y, r.Mean)}
 }
