@@ -53,9 +53,13 @@ type reading struct {
 	shared []bands
 }
 
-// reading returns a sample in bands, with the floor added to its uncertainty.
+// reading returns a sample in bands without the veil, with the floor added to its
+// uncertainty.
 func (s space) reading(what string, in Sample, opt Options) (reading, error) {
 	b, err := s.checked(what, in.RGB, opt.Surface)
+	for i := range b {
+		b[i] -= min(opt.Veil, b[i]/2)
+	}
 	out := reading{r: b, cov: s.toBands.Carry(in.Cov)}
 	for i := range out.cov {
 		if v := out.cov[i][i]; err == nil && !(v >= 0 && !math.IsInf(v, 0)) {

@@ -56,23 +56,48 @@ func Relative(hide, reference, sample Sample, opt Options) (Strength, error) {
 	if err != nil {
 		return Strength{}, err
 	}
-	best := p.solve(p.in[0].r, p.in[1].r, p.in[2].r)
-	value, cov := best.strength, p.covariance()
-	out := Strength{Value: value, ByLightness: p.dark, Readings: math.Sqrt(cov.strength)}
-	if opt.Model {
-		out.Model = math.Hypot(modelShare*(value-1), opt.Bend*value*math.Log(max(value, tiny)))
+	best, cov := p.solve(p.in[0].r, p.in[1].r, p.in[2].r), p.covariance()
+	out, slope, err := p.strength(best.strength, math.Sqrt(cov.strength))
+	if err != nil {
+		return Strength{}, err
+	}
+	out.Interval = p.interval(newLine(p.in[0].r, p.in[1].r, opt.Surface), best.strength, out.U/slope)
+	for i, ks := range out.Interval {
+		out.Interval[i], _ = opt.concentration(ks)
+	}
+	out.Shade, err = shadeLeft(hide, reference, sample, opt)
+	return out, err
+}
+
+// strength returns the strength of K/S that has grown ks times, known to u, and how
+// fast it grows with ks.
+func (p *problem) strength(ks, u float64) (out Strength, slope float64, err error) {
+	switch {
+	case !(ks > 2*u):
+		return out, 0, fmt.Errorf("%w: strength %.2f ± %.2f", ErrBare, ks, 2*u)
+	case ks >= mostStrength*(1-1e-9):
+		return out, 0, fmt.Errorf("%w: over %d times the reference", ErrTooDark, mostStrength)
+	}
+	out.ByLightness = p.dark
+	out.Value, slope = p.opt.concentration(ks)
+	out.Readings = u * slope
+	if p.opt.Model {
+		out.Model = math.Hypot(modelShare*(out.Value-1), p.opt.Bend*out.Value*math.Log(max(out.Value, tiny)))
 	}
 	out.U = 2 * math.Hypot(out.Readings, out.Model)
-	switch {
-	case !(value > 2*out.Readings):
-		return Strength{}, fmt.Errorf("%w: strength %.2f ± %.2f", ErrBare, value, 2*out.Readings)
-	case value >= mostStrength*(1-1e-9):
-		return Strength{}, fmt.Errorf("%w: over %d times the reference", ErrTooDark, mostStrength)
+	return out, slope, nil
+}
+
+// shadeLeft returns the shade that is left, by what is believed of the hide for it.
+func shadeLeft(hide, reference, sample Sample, opt Options) (Shade, error) {
+	opt.Hide = opt.ShadeHide
+	p, err := newProblem(hide, reference, sample, opt)
+	if err != nil {
+		return Shade{}, err
 	}
+	best := p.solve(p.in[0].r, p.in[1].r, p.in[2].r)
 	l := newLine(p.in[0].r, p.in[1].r, opt.Surface)
-	out.Interval = p.interval(l, value, out.U)
-	out.Shade = p.shade(l.on(best.hide), value, cov.shade)
-	return out, nil
+	return p.shade(l.on(best.hide), max(best.strength, tiny), p.covariance().shade), nil
 }
 
 // Distinct returns why no strength can be told against reference on hide, as

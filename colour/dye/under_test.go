@@ -26,13 +26,13 @@ func TestHideUnderADabIsNotDye(t *testing.T) {
 	)
 	tan := sampleOf(.52, .26, .09)
 	even := DabOptions()
-	even.Hide = 0
+	even.Hide, even.ShadeHide, even.Veil, even.Power = 0, 0, 0, 1
 	one, err := Relative(bareHide(), tan, onHide(tan, strong, share), even)
 	if err != nil {
 		t.Fatal(err)
 	}
 	uneven := even
-	uneven.Hide = share
+	uneven.Hide, uneven.ShadeHide = share, share
 	two, err := Relative(bareHide(), tan, onHide(tan, strong, share), uneven)
 	if err != nil {
 		t.Fatal(err)
@@ -68,7 +68,7 @@ func TestScatterOfDabsIsTheUncertainty(t *testing.T) {
 			for range trials {
 				var veil bands
 				for i := range veil {
-					veil[i] = opt.Offset * r.NormFloat64()
+					veil[i] = opt.Veil + opt.Offset*r.NormFloat64()
 				}
 				seen := func(strength float64, places int) Sample {
 					s := onHide(reference, strength, opt.Hide/math.Sqrt(float64(places))*r.NormFloat64())
@@ -88,7 +88,7 @@ func TestScatterOfDabsIsTheUncertainty(t *testing.T) {
 			sd := math.Sqrt(square/trials - sum*sum/trials/trials)
 			truth := onHide(reference, c.strength, 0)
 			truth.Places = c.places
-			claimed, err := Relative(bareHide(), reference, truth, opt)
+			claimed, err := Relative(veiled(bareHide(), opt), veiled(reference, opt), veiled(truth, opt), opt)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -97,8 +97,58 @@ func TestScatterOfDabsIsTheUncertainty(t *testing.T) {
 	}
 }
 
+// veiled returns the sample under the veil that is expected.
+func veiled(s Sample, opt Options) Sample {
+	s.RGB.R, s.RGB.G, s.RGB.B = s.RGB.R+opt.Veil, s.RGB.G+opt.Veil, s.RGB.B+opt.Veil // a grey is alike in RGB and bands
+	return s
+}
+
+// A veil as expected changes nothing, but on what is darker than the veil itself.
+func TestVeilIsTakenOff(t *testing.T) {
+	const float = 1e-9
+	bare := DabOptions()
+	bare.Veil = 0
+	for name, reference := range dyeings() {
+		seen, _ := AtStrength(bareHide().RGB, reference.RGB, 1.3)
+		want, err := Relative(bareHide(), reference, Sample{RGB: seen}, bare)
+		if err != nil {
+			t.Fatal(err)
+		}
+		opt := DabOptions()
+		got, err := Relative(veiled(bareHide(), opt), veiled(reference, opt), veiled(Sample{RGB: seen}, opt), opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, name, got.Value, want.Value, float)
+		near(t, name+", shade", got.Shade.DE, want.Shade.DE, float)
+	}
+	if _, err := Relative(bareHide(), dyeings()["black"], grey(.002), DabOptions()); errors.Is(err, ErrReflectance) {
+		t.Errorf("darker than the veil: %v", err)
+	}
+}
+
+// Where K/S grows with a power of concentration, strength is the concentration, and
+// the shade left is none.
+func TestPowerIsUndone(t *testing.T) {
+	const float = 1e-6
+	opt := DefaultOptions()
+	opt.Power = .9
+	for _, concentration := range []float64{.6, 1, 1.5} {
+		seen, _ := AtStrength(bareHide().RGB, dyeings()["brown"].RGB, math.Pow(concentration, opt.Power))
+		got, err := Relative(bareHide(), dyeings()["brown"], Sample{RGB: seen}, opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, "strength", got.Value, concentration, float)
+		near(t, "shade", got.Shade.DE, 0, float)
+		if lo, hi := got.Interval[0], got.Interval[1]; !(lo < concentration && concentration < hi) {
+			t.Errorf("%g to %g does not hold %g", lo, hi, concentration)
+		}
+	}
+}
+
 func TestOptionsAreChecked(t *testing.T) {
-	for _, bad := range []Options{{Offset: -1}, {Hide: math.NaN()}, {Hide: 1}, {Bend: -.1}} {
+	for _, bad := range []Options{{Offset: -1}, {Hide: math.NaN()}, {Hide: 1}, {Bend: -.1}, {ShadeHide: -1}, {Veil: math.NaN()}, {Power: -1}} {
 		if _, err := Relative(bareHide(), grey(.1), grey(.1), bad); !errors.Is(err, ErrReflectance) {
 			t.Errorf("%+v: %v", bad, err)
 		}

@@ -88,7 +88,7 @@ func dabFigures(w world, all []tried) (out []figure) {
 	share("2 ΔE00 off in hue, called use", nil, 0, of(offHue), verdict("use"))
 	thinned := slices.DeleteFunc(strong, func(t tried) bool { return t.seen.Verdict != "thin" })
 	within := func(t tried) bool { return math.Abs(t.strength/(1+t.seen.WaterML/100)-1) <= .05 }
-	share("thinned as advised, strength then within 5 %", nil, 95, thinned, within)
+	share("thinned as advised, worked out to be within 5 %", nil, 95, thinned, within)
 	share("the same, L* 25 and up", nil, 0, light(thinned), within)
 	share("dabs judged", nil, 0, all, tried.measured)
 	return out

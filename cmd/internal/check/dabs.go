@@ -37,7 +37,7 @@ func Dabs(path string, rq DabRequest) (report.Dabs, error) {
 	if err != nil {
 		return out, fmt.Errorf("%s: %w", path, err)
 	}
-	for _, b := range bottles {
+	for _, b := range t.read(bottles) {
 		out.Dabs = append(out.Dabs, t.bottle(b, rq))
 	}
 	if rq.Show != nil {
@@ -52,6 +52,36 @@ type dabTable struct {
 	hide tolerance.Estimate
 	ref  reference
 	dabs []piece
+	// spread is by how much the hide differs from dab to dab, as the dabs show it.
+	spread float64
+}
+
+// laid are the dabs of one bottle, and their mean, or why there is none.
+type laid struct {
+	dabs []piece
+	seen tolerance.Estimate
+	err  error
+}
+
+func (l laid) sample() dye.Sample {
+	s := sample(l.seen)
+	s.Places = len(l.dabs)
+	return s
+}
+
+// read measures the dabs of each bottle, and by them the hide's spread.
+func (t *dabTable) read(bottles [][]piece) []laid {
+	out := make([]laid, len(bottles))
+	var seen []dye.Sample
+	for i, dabs := range bottles {
+		l := laid{dabs: dabs}
+		if l.seen, l.err = t.mean(dabs); l.err == nil {
+			seen = append(seen, l.sample())
+		}
+		out[i] = l
+	}
+	t.spread = dye.HideSpread(sample(t.hide), sample(t.ref.Estimate), seen, t.dyeOptions())
+	return out
 }
 
 // dabTable reads the photo at path as far as its dabs are not looked at yet.
@@ -120,26 +150,21 @@ func (rq DabRequest) bottles(dabs []piece) ([][]piece, error) {
 }
 
 // bottle judges one bottle.
-func (t *dabTable) bottle(dabs []piece, rq DabRequest) report.Dab {
-	out := report.Dab{Name: dabs[0].name}
-	for _, d := range dabs {
+func (t *dabTable) bottle(l laid, rq DabRequest) report.Dab {
+	out := report.Dab{Name: l.dabs[0].name}
+	for _, d := range l.dabs {
 		out.Boxes = append(out.Boxes, t.pixels(d.region.Rect))
 	}
-	seen, err := t.mean(dabs)
+	s, depth, err := t.strength(l, t.dyeOptions())
 	if err != nil {
 		out.Verdict, out.Reasons, out.Hint = tolerance.Retake, []string{err.Error()}, hintFor(err)
 		return out
 	}
-	s, depth, err := t.strength(seen, len(dabs), t.dyeOptions())
-	if err != nil {
-		out.Verdict, out.Reasons, out.Hint = tolerance.Retake, []string{err.Error()}, hintFor(err)
-		return out
-	}
-	out.Strength = strengthOf(seen, depth)
+	out.Strength = strengthOf(l.seen, depth)
 	out.Verdict, out.Reasons = tolerance.JudgeBottle(*depth, rq.Bottle)
 	switch out.Verdict {
 	case tolerance.Thin:
-		out.Water, out.WaterBy = t.water(s, seen, len(dabs), rq.Ladders[out.Name])
+		out.Water, out.WaterBy = t.water(s, l, rq.Ladders[out.Name])
 		if rq.ML > 0 {
 			out.InHand = out.Water.For(rq.ML)
 		}
@@ -176,16 +201,16 @@ func (t *dabTable) mean(dabs []piece) (tolerance.Estimate, error) {
 
 func (t *dabTable) dyeOptions() dye.Options {
 	o := dye.DabOptions()
-	o.Weights = t.rq.Weights
+	o.Hide, o.Weights = t.spread, t.rq.Weights
 	return o
 }
 
-// strength returns how strong seen is, the mean of so many dabs, as a maker acts on
-// it.
-func (t *dabTable) strength(seen tolerance.Estimate, dabs int, o dye.Options) (dye.Strength, *tolerance.Depth, error) {
-	of := sample(seen)
-	of.Places = dabs
-	s, err := dye.Relative(sample(t.hide), sample(t.ref.Estimate), of, o)
+// strength returns how strong dabs are, as a maker acts on it.
+func (t *dabTable) strength(l laid, o dye.Options) (dye.Strength, *tolerance.Depth, error) {
+	if l.err != nil {
+		return dye.Strength{}, nil, l.err
+	}
+	s, err := dye.Relative(sample(t.hide), sample(t.ref.Estimate), l.sample(), o)
 	switch {
 	case errors.Is(err, dye.ErrBare):
 		err = refusal.New(err, "lay dye on it, or take bare pieces off the sheet", "%v", err)

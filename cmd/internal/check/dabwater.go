@@ -5,7 +5,6 @@ import (
 
 	"evenhide/cmd/internal/report"
 	"evenhide/colour/dye"
-	"evenhide/colour/tolerance"
 )
 
 // KeptLadder is a ladder of a dye, and what it is called in a sentence.
@@ -16,11 +15,11 @@ type KeptLadder struct {
 
 // water returns the water for a bottle of strength s, and by what it is told if not by
 // proportion alone. A ladder knows how its dye bends, and needs no allowance for that.
-func (t *dabTable) water(s dye.Strength, seen tolerance.Estimate, dabs int, by KeptLadder) (report.Water, string) {
+func (t *dabTable) water(s dye.Strength, l laid, by KeptLadder) (report.Water, string) {
 	w, err := dye.Thinning(s)
 	told := ""
 	if by.Told != "" {
-		unbent, _, unread := t.strength(seen, dabs, t.unbent())
+		unbent, _, unread := t.strength(l, t.unbent())
 		byLadder, off := by.Water(unbent)
 		switch {
 		case unread == nil && off == nil && unbent.Interval[0] > by.Strongest():
@@ -42,6 +41,6 @@ func (t *dabTable) water(s dye.Strength, seen tolerance.Estimate, dabs int, by K
 // unbent are the options where dabs themselves tell what strength a concentration has.
 func (t *dabTable) unbent() dye.Options {
 	o := t.dyeOptions()
-	o.Bend = 0
+	o.Power, o.Bend = 1, 0
 	return o
 }

@@ -23,20 +23,18 @@ func Ladder(path string, rq DabRequest, parts []float64) (report.Ladder, error) 
 		return fail(refusal.New(nil, "give the part of dye of each dab in reading order, 1 for the bottle as it is",
 			"--parts is for %d dabs, and %d lie on the sheet", len(parts), len(t.dabs)))
 	}
-	var rungs []dye.Rung
+	each := make([][]piece, len(t.dabs))
 	for i, d := range t.dabs {
-		seen, err := t.mean([]piece{d})
-		if err == nil {
-			var s dye.Strength
-			s, depth, e := t.strength(seen, 1, t.unbent())
-			if err = e; err == nil {
-				rungs = append(rungs, dye.Rung{Concentration: parts[i], Strength: s.Value, U: s.U})
-				out.Rungs = append(out.Rungs, report.Rung{Part: parts[i], U: s.U, Strength: strengthOf(seen, depth)})
-			}
-		}
+		each[i] = []piece{d}
+	}
+	var rungs []dye.Rung
+	for i, l := range t.read(each) {
+		s, depth, err := t.strength(l, t.unbent())
 		if err != nil {
 			return fail(refusal.New(err, hintFor(err), "dab %d, part %g: %v", i+1, parts[i], err))
 		}
+		rungs = append(rungs, dye.Rung{Concentration: parts[i], Strength: s.Value, U: s.U})
+		out.Rungs = append(out.Rungs, report.Rung{Part: parts[i], U: s.U, Strength: strengthOf(l.seen, depth)})
 	}
 	if rq.Show != nil {
 		rq.Show(t.subject([][]piece{t.dabs}, nil))

@@ -1,0 +1,80 @@
+package dye
+
+import "math"
+
+// Hide is even, or differs from place to place as good veg-tan does, by 2 L*: log K/S.
+const evenHide, unevenHide = 0.03, 0.3
+
+// HideSpread returns by how much the hide differs from place to place (Options.Hide) as
+// the samples of one photo show it, with none of them as likely even as not. Where a
+// sample's bands are not explained by more or less of the reference's dye, but are by
+// other hide, the hide speaks; but it may be another dye, as one in ten is taken to be.
+// What a sample of another strength shows counts the less, since a camera bends the
+// dye's line.
+func HideSpread(hide, reference Sample, samples []Sample, opt Options) float64 {
+	opt.Hide = 0
+	var seen []underlay
+	for _, s := range samples {
+		p, err := newProblem(hide, reference, s, opt)
+		if err != nil {
+			continue // Relative says so
+		}
+		if u, ok := p.underlay(); ok {
+			u.places = s.places()
+			seen = append(seen, u)
+		}
+	}
+	even, uneven := likelihood(seen, evenHide), likelihood(seen, unevenHide)
+	return math.Sqrt((even*evenHide*evenHide + uneven*unevenHide*unevenHide) / (even + uneven))
+}
+
+// underlay is by what share the hide under a sample seems to have more K/S than that
+// in the window, and the variance of that.
+type underlay struct{ share, variance, places float64 }
+
+// underlay fits strength and the hide's share to what the sample adds, by least
+// squares; false where the two cannot be told apart.
+func (p *problem) underlay() (underlay, bool) {
+	const bent = 0.2 // share, for each unit of log strength
+	l := newLine(p.in[0].r, p.in[1].r, p.opt.Surface)
+	var dd, dh, hh, da, ha float64
+	for i, d := range l.dye {
+		slope := p.slope(p.in[1].r[i])
+		w := 1 / (slope*slope*(p.in[1].cov[i][i]+p.in[2].cov[i][i]) + tiny)
+		h, added := l.hide[i], KS(p.opt.Surface.Internal(p.in[2].r[i]))-l.hide[i]
+		dd, dh, hh, da, ha = dd+w*d*d, dh+w*d*h, hh+w*h*h, da+w*d*added, ha+w*h*added
+	}
+	det := dd*hh - dh*dh
+	strength := (hh*da - dh*ha) / det
+	if !(det > 0 && strength > 0) {
+		return underlay{}, false
+	}
+	far := bent * math.Log(strength)
+	return underlay{share: (dd*ha - dh*da) / det, variance: dd/det + far*far}, true
+}
+
+// likelihood returns how likely the samples are on hide of that spread, whatever the
+// hide under the reference is.
+func likelihood(seen []underlay, spread float64) float64 {
+	const (
+		other    = 0.1 // of samples are of another dye, which may pass for any share
+		anyShare = 1.0
+		step     = 0.4 // of the spread, and as far as 2.4 of it
+		farthest = 6
+	)
+	total := 0.0
+	for k := -farthest; k <= farthest; k++ {
+		under := step * float64(k) * spread
+		l := normal(under, spread*spread)
+		for _, u := range seen {
+			l *= (1-other)*normal(u.share+under, u.variance+spread*spread/u.places) + other*normal(u.share, u.variance+anyShare*anyShare)
+		}
+		total += l * step * spread
+	}
+	return total
+}
+
+// normal returns the density of a normal distribution around 0.
+func normal(x, variance float64) float64 {
+	return math.Exp(-x*x/2/variance) / math.Sqrt(2*math.Pi*variance)
+}
