@@ -34,7 +34,7 @@ type Light struct {
 	reach        float64 // cells over which two places share their misfit
 	uneven       float64
 	// beside is by how much log light one place is brighter than the surfaces say.
-	beside [3]float64
+	beside float64
 }
 
 // At returns the light at x, y, in cells of the field, over the light at the
@@ -46,7 +46,7 @@ func (l *Light) At(x, y float64) colour.LinearRGB {
 	var out [3]float64
 	d := l.between(l.reference, Point{x, y})
 	for k, s := range l.channels {
-		out[k] = math.Exp(min(max(s.dot(d)+l.beside[k], -mostLogLight), mostLogLight))
+		out[k] = math.Exp(min(max(s.dot(d)+l.beside, -mostLogLight), mostLogLight))
 	}
 	return colour.LinearRGB{R: out[0], G: out[1], B: out[2]}
 }

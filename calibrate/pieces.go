@@ -24,8 +24,8 @@ type Piece struct {
 	// out of the photo, in a shadow, blurred. Empty for a good piece.
 	Faults []string
 	// Beside is by how much log light the sheet right round the piece is brighter than
-	// Sheet.Light says, in the photo's own channels, less the same round the card.
-	Beside [3]float64
+	// Sheet.Light says, less the same round the card.
+	Beside float64
 }
 
 // PieceOptions says how pieces are looked for. The zero value is a good choice
@@ -70,9 +70,7 @@ func (s *Sheet) Pieces(o PieceOptions) []Piece {
 	inBands(len(blobs), func(from, to int) {
 		for i := from; i < to; i++ {
 			found[i] = s.piece(blobs[i], margin)
-			for k := range card {
-				found[i].Beside[k] -= card[k]
-			}
+			found[i].Beside -= card
 		}
 	})
 	found = slices.DeleteFunc(found, func(p Piece) bool { return p.Area < least })

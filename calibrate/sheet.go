@@ -282,12 +282,10 @@ func (s *Sheet) flattenRow(y int) {
 	}
 }
 
-const redInLevel, blueInLevel = .3, .1
-
 // levelTint splits log light into what the channels share, weighed about as
 // luminance, and how far they are from sharing it.
 func levelTint(c [3]float32) (level, tint float32) {
-	level = redInLevel*c[0] + (1-redInLevel-blueInLevel)*c[1] + blueInLevel*c[2]
+	level = .3*c[0] + .6*c[1] + .1*c[2]
 	u, v := c[0]-c[1], c[2]-c[1]
 	return level, float32(math.Sqrt(float64(u*u + v*v - u*v)))
 }

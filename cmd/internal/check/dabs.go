@@ -101,7 +101,7 @@ func (rq Request) dabTable(path string) (*dabTable, *photo.Photo, error) {
 	if err := t.windows(); err != nil {
 		return nil, nil, err
 	}
-	t.dabs, err = b.pieces()
+	t.dabs, err = b.laid()
 	return t, p, err
 }
 
