@@ -31,7 +31,7 @@ const (
                            how much of each is dye: "Tan,Tan:0.4,Navy=dabs.jpg"
                            (repeat for more photos)
   --dyes NAME,...          the dyes to mix; those without a --dab are bottles of the
-                           shade book (evenhide bottle dab)
+                           shade book (evenhide bottle dab, or bottle ladder)
   --target COLOUR          a colour of the shade book: its tolerance, and its kept
                            swatch where none lies beside the dabs
   --target-lab L,a,b       or the target as Lab (D65, 2°)

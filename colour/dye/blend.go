@@ -5,14 +5,14 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/mat"
-
 	"evenhide/colour"
 )
 
 var (
 	// ErrSameDye: one dye given twice, by name or by colour.
 	ErrSameDye = errors.New("the same dye twice")
+	// ErrTogether: dabs that cannot be of the dyes that they are said to be of.
+	ErrTogether = errors.New("the dabs do not go together")
 	// ErrParts: a blend without parts, or with a part below 0.
 	ErrParts = errors.New("not a blend")
 )
@@ -20,90 +20,115 @@ var (
 // MostBottles is how many bottles a palette has.
 const MostBottles = 24
 
-// Palette is bare hide and the bottles that can be mixed on it.
+// Palette is the bottles that can be mixed, and the hide that is to be dyed.
 type Palette struct {
 	eye
-	bottles []Bottle
-	hide    spectrum
-	dyes    []added
-	plain   []spectrum // K/S that each adds undiluted
-	laws    []float64  // exponents
-	loads   []float64  // how much of each is dye: all of a bottle
+	lens  lens
+	names []string
+	known guess // of the exponent that all dyes share, of each dye, and what *laid says
+	at    []int // where each dye lies in known
+	loads []float64
+	laid  *laid // the view whose hide and target are mixed for
+
+	// What is most probable.
+	hide  spectrum
+	plain []spectrum // K/S that each adds undiluted
+	laws  []float64  // exponents
 }
 
-// NewPalette works out what each bottle adds to the K/S of hide from the colours of
-// its dabs.
+// NewPalette works out what each bottle adds to the K/S of hide from what was read.
+// The first view's hide is dyed, and its target, where it has one, is what Predictions
+// are held against.
 //
 // The error is ErrParts for no bottles, over MostBottles, one without dabs, or a dab
 // of a part outside 0 to 1; ErrSameDye for a name given twice and for two dyes that
-// cannot be told apart by colour; ErrReference for a dab as pale as its hide; or
-// ErrReflectance for a colour that no dye gives hide.
-func NewPalette(hide colour.Lab, bottles []Bottle) (*Palette, error) {
-	p := &Palette{eye: newEye(), bottles: bottles}
-	if len(bottles) == 0 || len(bottles) > MostBottles {
-		return nil, fmt.Errorf("%w: %d bottles, 1 to %d wanted", ErrParts, len(bottles), MostBottles)
-	}
-	var err error
-	if p.hide, err = p.hideOf(hide); err != nil {
+// cannot be told apart by colour; ErrReference for a dab as pale as its hide;
+// ErrReflectance for a colour that no dye gives hide; or ErrTogether.
+func NewPalette(names []string, views []View) (*Palette, error) {
+	if err := check(names, views); err != nil {
 		return nil, err
 	}
-	for i, b := range bottles {
-		if err := b.check(); err != nil {
+	p := &Palette{eye: newEye(), known: even(1, usualLaw, commonSD)}
+	p.lens = newLens(&p.eye)
+	for _, name := range names {
+		p.add(name, p.known.with(anyDye()), 1)
+	}
+	for i := len(views) - 1; i >= 0; i-- {
+		if err := p.fold(views[i], i == 0); err != nil {
 			return nil, err
 		}
-		if err := b.unlike(bottles[:i]); err != nil {
-			return nil, err
-		}
-		d, err := p.dyeOf(b, anyDye())
-		if err != nil {
-			return nil, err
-		}
-		p.add(d, 1)
 	}
 	return p, nil
 }
 
-// add adds a dye; load is how much of what it is poured from is dye.
-func (p *Palette) add(d added, load float64) {
-	var plain spectrum
-	for k := range plain {
-		plain[k] = math.Exp(d.mean[k])
+// add adds a dye, the last in known; load is how much of what it is poured from is dye.
+func (p *Palette) add(name string, known guess, load float64) {
+	p.names, p.loads = append(p.names, name), append(p.loads, load)
+	p.at, p.known = append(p.at, len(known.mean)-samples-1), known
+}
+
+// refresh works out what is most probable.
+func (p *Palette) refresh() {
+	p.plain, p.laws = p.dyes(p.known.mean)
+	if p.laid != nil {
+		p.hide = spectrum{}
+		p.laid.onHide(&p.hide, p.known.mean, -1)
 	}
-	p.dyes, p.plain, p.laws, p.loads = append(p.dyes, d), append(p.plain, plain), append(p.laws, d.law()), append(p.loads, load)
+}
+
+// dyes returns what each dye adds to K/S undiluted, and its exponent.
+func (p *Palette) dyes(x []float64) (plain []spectrum, laws []float64) {
+	plain, laws = make([]spectrum, len(p.at)), make([]float64, len(p.at))
+	for i, at := range p.at {
+		for k := range plain[i] {
+			plain[i][k] = math.Exp(x[at+k])
+		}
+		laws[i] = math.Exp(x[0] + x[at+samples])
+	}
+	return plain, laws
 }
 
 // leastApart is the ΔE00 below which two readings may be of one colour.
 const leastApart = 1
 
-func (b Bottle) check() error {
-	if len(b.Dabs) == 0 {
-		return fmt.Errorf("%w: no dab of %s", ErrParts, b.Name)
+func check(names []string, views []View) error {
+	if len(names) == 0 || len(names) > MostBottles {
+		return fmt.Errorf("%w: %d bottles, 1 to %d wanted", ErrParts, len(names), MostBottles)
 	}
-	for _, d := range b.Dabs {
-		if !(d.Part > 0 && d.Part <= 1) {
-			return fmt.Errorf("%w: a dab of %s with %g parts of dye in one", ErrParts, b.Name, d.Part)
+	first := make([]*Dab, len(names))
+	for _, v := range views {
+		for i := range v.Dabs {
+			d := &v.Dabs[i]
+			if err := v.check(d, names[d.Bottle]); err != nil {
+				return err
+			}
+			if first[d.Bottle] == nil {
+				first[d.Bottle] = d
+			}
 		}
-		if d.Lab.L >= d.Hide.L || colour.DeltaE2000(d.Hide, d.Lab, colour.UnitWeights()) < leastApart {
-			return fmt.Errorf("%w: %s", ErrReference, b.Name)
+	}
+	for i, d := range first {
+		if d == nil {
+			return fmt.Errorf("%w: no dab of %s", ErrParts, names[i])
+		}
+		for k, o := range first[:i] {
+			if names[k] == names[i] || o.Part == d.Part && colour.DeltaE2000(o.Lab, d.Lab, colour.UnitWeights()) < leastApart {
+				return fmt.Errorf("%w: %s and %s", ErrSameDye, names[k], names[i])
+			}
 		}
 	}
 	return nil
 }
 
-// unlike refuses a bottle that is among others already.
-func (b Bottle) unlike(others []Bottle) error {
-	for _, o := range others {
-		if o.Name == b.Name || o.Dabs[0].Part == b.Dabs[0].Part && colour.DeltaE2000(o.Dabs[0].Lab, b.Dabs[0].Lab, colour.UnitWeights()) < leastApart {
-			return fmt.Errorf("%w: %s and %s", ErrSameDye, o.Name, b.Name)
-		}
+// check refuses a dab that tells nothing of its dye.
+func (v *View) check(d *Dab, name string) error {
+	if !(d.Part > 0 && d.Part <= 1) {
+		return fmt.Errorf("%w: a dab of %s with %g parts of dye in one", ErrParts, name, d.Part)
+	}
+	if d.Lab.L >= v.Hide.Lab.L || colour.DeltaE2000(v.Hide.Lab, d.Lab, colour.UnitWeights()) < leastApart {
+		return fmt.Errorf("%w: %s", ErrReference, name)
 	}
 	return nil
-}
-
-// Prediction is the colour that a blend is expected to give the hide.
-type Prediction struct {
-	Lab colour.Lab    // D65, 2°
-	Cov colour.Matrix // what the dabs leave open of it
 }
 
 // Mix returns what a blend in parts gives: one number for each bottle, 0 for none
@@ -121,13 +146,13 @@ func (p *Palette) amounts(parts []float64, water float64) ([]float64, error) {
 	dye := 0.0
 	for i, n := range parts {
 		if !(n >= 0) {
-			return nil, fmt.Errorf("%w: %g parts of %s", ErrParts, n, p.bottles[i].Name)
+			return nil, fmt.Errorf("%w: %g parts of %s", ErrParts, n, p.names[i])
 		}
 		dye += n
 	}
 	total := dye + water
-	if len(parts) != len(p.bottles) || !(water >= 0) || !(dye > 0) || math.IsInf(total, 0) {
-		return nil, fmt.Errorf("%w: %v of %d bottles, %g of water", ErrParts, parts, len(p.bottles), water)
+	if len(parts) != len(p.names) || !(water >= 0) || !(dye > 0) || math.IsInf(total, 0) {
+		return nil, fmt.Errorf("%w: %v of %d bottles, %g of water", ErrParts, parts, len(p.names), water)
 	}
 	out := make([]float64, len(parts))
 	for i, n := range parts {
@@ -136,22 +161,21 @@ func (p *Palette) amounts(parts []float64, water float64) ([]float64, error) {
 	return out, nil
 }
 
-// blended returns the K/S of a blend on the hide: K/S adds, and all dye in it
-// together grows by the mean exponent of what is in it.
-func (p *Palette) blended(amounts []float64) spectrum {
+// added returns the K/S that a blend adds: K/S adds, and all dye in it together grows
+// by the mean exponent of what is in it.
+func (p *Palette) added(plain []spectrum, laws, amounts []float64) (ks spectrum) {
 	dye, law := 0.0, 0.0
 	for i, a := range amounts {
 		dye += a * p.loads[i]
-		law += a * p.loads[i] * p.laws[i]
+		law += a * p.loads[i] * laws[i]
 	}
-	ks := p.hide
 	if dye == 0 {
 		return ks
 	}
 	gain := math.Pow(dye, law/dye-1)
 	for i, a := range amounts {
 		if a > 0 {
-			for k, v := range p.plain[i] {
+			for k, v := range plain[i] {
 				ks[k] += gain * a * v
 			}
 		}
@@ -159,50 +183,16 @@ func (p *Palette) blended(amounts []float64) spectrum {
 	return ks
 }
 
-func (p *Palette) at(amounts []float64) colour.Lab {
+// blended returns the K/S of a blend on the hide.
+func (p *Palette) blended(amounts []float64) spectrum {
+	ks := p.added(p.plain, p.laws, amounts)
+	for k, v := range p.hide {
+		ks[k] += v
+	}
+	return ks
+}
+
+func (p *Palette) colour(amounts []float64) colour.Lab {
 	ks := p.blended(amounts)
 	return p.lab(&ks)
-}
-
-// predict returns the colour of a blend with its uncertainty, propagated to first
-// order from what is known of each dye, and of the hide under the blend, which is
-// neither that in the hide window nor that under the target.
-func (p *Palette) predict(amounts []float64) Prediction {
-	out := Prediction{Lab: p.at(amounts)}
-	const places = 2 // hides that differ
-	hi, lo := p.onHide(1+underSD).at(amounts), p.onHide(1-underSD).at(amounts)
-	out.Cov = colour.Outer([3]float64{(hi.L - lo.L) / 2, (hi.A - lo.A) / 2, (hi.B - lo.B) / 2}).Scale(places)
-	for i, a := range amounts {
-		if a == 0 {
-			continue
-		}
-		one := *p
-		one.plain, one.laws = append([]spectrum(nil), p.plain...), append([]float64(nil), p.laws...)
-		f := func(x []float64) []float64 {
-			for k := range one.plain[i] {
-				one.plain[i][k] = math.Exp(x[k])
-			}
-			one.laws[i] = math.Exp(x[samples])
-			return triple(one.at(amounts))
-		}
-		slope := derivative(f, append([]float64(nil), p.dyes[i].mean...), triple(out.Lab))
-		var side, cov mat.Dense
-		side.Mul(slope, p.dyes[i].cov)
-		cov.Mul(&side, slope.T())
-		for k := range out.Cov {
-			for m := range out.Cov {
-				out.Cov[k][m] += cov.At(k, m)
-			}
-		}
-	}
-	return out
-}
-
-// onHide returns the palette on hide with so many times the K/S.
-func (p *Palette) onHide(times float64) *Palette {
-	out := *p
-	for k := range out.hide {
-		out.hide[k] *= times
-	}
-	return &out
 }

@@ -12,40 +12,53 @@ import (
 	"evenhide/colour"
 )
 
-// hideLab is bare hide; testBottles are four dyes on it, by one dab each.
+// hideLab is bare hide; testView has four dyes on it, by one dab each.
 func hideLab() colour.Lab { return colour.Lab{L: 70, A: 10, B: 24} }
 
-func testBottles() []Bottle {
-	dab := func(l, a, b float64) []Dab {
-		return []Dab{{Part: 1, Lab: colour.Lab{L: l, A: a, B: b}, Hide: hideLab()}}
+func testNames() []string { return []string{"tan", "oxblood", "navy", "green"} }
+
+func testView() View {
+	dab := func(bottle int, l, a, b float64) Dab {
+		return Dab{Bottle: bottle, Part: 1, Reading: sure(colour.Lab{L: l, A: a, B: b})}
 	}
-	return []Bottle{{"tan", dab(55, 18, 40)}, {"oxblood", dab(32, 38, 20)}, {"navy", dab(24, 2, -10)}, {"green", dab(42, -14, 20)}}
+	return View{Hide: sure(hideLab()), Dabs: []Dab{dab(0, 55, 18, 40), dab(1, 32, 38, 20), dab(2, 24, 2, -10), dab(3, 42, -14, 20)}}
 }
+
+// sure is a reading that shares nothing with others.
+func sure(c colour.Lab) Reading { return Reading{Lab: c, Shared: []colour.Lab{}} }
 
 func testPalette(t testing.TB) *Palette {
 	t.Helper()
-	p, err := NewPalette(hideLab(), testBottles())
+	p, err := NewPalette(testNames(), []View{testView()})
 	if err != nil {
 		t.Fatal(err)
 	}
 	return p
 }
 
+// read returns what the palette's camera makes of a blend.
+func (p *Palette) read(amounts []float64) Reading {
+	weights := p.lens.weights(p.known.mean[p.laid.camera:])
+	ks := p.blended(amounts)
+	return sure(seenLab(&weights, p.white, &ks))
+}
+
 // A bottle alone is its own dab, as closely as the reading is trusted.
 func TestPaletteGivesTheDabsBack(t *testing.T) {
 	p := testPalette(t)
-	for i, b := range testBottles() {
+	for i, d := range testView().Dabs {
 		parts := make([]float64, 4)
 		parts[i] = 1
 		got, err := p.Mix(parts, 0)
 		if err != nil {
 			t.Fatal(err)
 		}
-		const trusted = 2 * readingSD
-		near(t, b.Name, colour.DeltaE76(got.Lab, b.Dabs[0].Lab), 0, trusted)
+		const trusted = 4 * readingSD // the hide under it may be other than usual
+		near(t, p.names[i], colour.DeltaE76(p.read(parts).Lab, d.Lab), 0, trusted)
 		for k := range 3 {
-			if v := got.Cov[k][k]; !(v > 0 && v < 1) {
-				t.Errorf("%s: variance %g", b.Name, v)
+			const most = 6 * 6 // no camera is off by more
+			if v := got.Cov[k][k]; !(v > 0 && v < most) {
+				t.Errorf("%s: variance %g", p.names[i], v)
 			}
 		}
 	}
@@ -70,19 +83,110 @@ func TestMixAdds(t *testing.T) {
 // A dab let down with water tells how K/S grows with concentration.
 func TestSecondDabTellsTheExponent(t *testing.T) {
 	p := testPalette(t)
-	bs := testBottles()[1:2]
 	for _, law := range []float64{.85, 1, 1.1} {
-		ks := p.hide
-		for k := range ks {
-			ks[k] += math.Pow(.4, law) * p.plain[1][k]
+		p.laws[1] = law
+		v := View{Hide: sure(hideLab())}
+		for _, part := range []float64{1, .4} {
+			v.Dabs = append(v.Dabs, Dab{Part: part, Reading: p.read([]float64{0, part, 0, 0})})
 		}
-		two := []Bottle{{bs[0].Name, append(slices.Clone(bs[0].Dabs), Dab{Part: .4, Lab: p.lab(&ks), Hide: hideLab()})}}
-		q, err := NewPalette(hideLab(), two)
+		q, err := NewPalette(testNames()[1:2], []View{v})
 		if err != nil {
 			t.Fatal(err)
 		}
-		const drawn = .06 // towards 1 and by what the reading is not trusted
+		const drawn = .1 // towards 1 by what is thought likely, and by what the reading is not trusted
 		near(t, "exponent", q.laws[0], law, drawn)
+	}
+}
+
+// A swatch that was mixed from the dyes is read with the camera's error, as they are:
+// the amounts come back, and what is predicted of them is what the swatch is to the eye.
+func TestTargetBesideTheDabs(t *testing.T) {
+	p := testPalette(t)
+	amounts := []float64{.2, .3, 0, .1}
+	v := testView()
+	swatch := p.read(amounts)
+	v.Target = &swatch
+	q, err := NewPalette(testNames(), []View{v})
+	if err != nil {
+		t.Fatal(err)
+	}
+	target, ok := q.Target()
+	if !ok || !q.laid.mixed {
+		t.Fatal("no target, or none that was mixed")
+	}
+	got, _ := q.Propose(target, colour.Weights{})
+	back := got[0].amounts(q)
+	near(t, "ΔE00 of the proposal", colour.DeltaE2000(p.colour(amounts), p.colour(back), colour.UnitWeights()), 0, unseen+nearEnough)
+}
+
+// amounts returns each bottle's share.
+func (b Proposal) amounts(p *Palette) []float64 {
+	parts := make([]float64, len(p.names))
+	for _, part := range b.Parts {
+		parts[slices.Index(p.names, part.Name)] = float64(part.N)
+	}
+	out, _ := p.amounts(parts, float64(b.Water))
+	return out
+}
+
+// A swatch that no mix of the dyes comes near is not taken for one.
+func TestTargetOfOtherDyes(t *testing.T) {
+	v := testView()
+	v.Dabs = v.Dabs[:2] // tan and oxblood
+	blue := sure(colour.Lab{L: 40, A: 2, B: -25})
+	v.Target = &blue
+	p, err := NewPalette(testNames()[:2], []View{v})
+	if err != nil {
+		t.Fatal(err)
+	}
+	target, _ := p.Target()
+	_, nearest := p.Propose(target, colour.Weights{})
+	if p.laid.mixed || nearest.DE < 10 {
+		t.Errorf("mixed %v, nearest %.1f", p.laid.mixed, nearest.DE)
+	}
+}
+
+// Dabs of two photos tell of one dye together, and the hide of the first is dyed.
+func TestTwoViews(t *testing.T) {
+	first, second := testView(), testView()
+	first.Hide = sure(colour.Lab{L: 74, A: 8, B: 22})
+	first.Dabs, second.Dabs = first.Dabs[:2], second.Dabs[1:]
+	p, err := NewPalette(testNames(), []View{first, second})
+	if err != nil {
+		t.Fatal(err)
+	}
+	const trusted = 4 * readingSD
+	near(t, "hide", colour.DeltaE76(p.read(make([]float64, 4)).Lab, first.Hide.Lab), 0, trusted)
+	one, err := NewPalette(testNames()[:2], []View{first})
+	if err != nil {
+		t.Fatal(err)
+	}
+	both, _ := p.Mix([]float64{0, 1, 0, 0}, 1)
+	alone, _ := one.Mix([]float64{0, 1}, 1)
+	for k := range 3 {
+		if both.Cov[k][k] >= alone.Cov[k][k] {
+			t.Errorf("axis %d: variance %g by two dabs, %g by one", k, both.Cov[k][k], alone.Cov[k][k])
+		}
+	}
+}
+
+// Dabs under each other's names would have the camera be off by more than any is.
+func TestNamesThatCannotBe(t *testing.T) {
+	p := testPalette(t)
+	v := View{Hide: sure(hideLab())}
+	for i := range 4 {
+		for _, part := range []float64{1, .4} {
+			amounts := make([]float64, 4)
+			amounts[i] = part
+			v.Dabs = append(v.Dabs, Dab{Bottle: i, Part: part, Reading: p.read(amounts)})
+		}
+	}
+	if _, err := NewPalette(testNames(), []View{v}); err != nil {
+		t.Fatal(err)
+	}
+	v.Dabs[3].Bottle, v.Dabs[7].Bottle = 3, 1
+	if _, err := NewPalette(testNames(), []View{v}); !errors.Is(err, ErrTogether) && !errors.Is(err, ErrReflectance) {
+		t.Error(err)
 	}
 }
 
@@ -115,7 +219,9 @@ func TestOutOfReach(t *testing.T) {
 // Any target: at most three blends, the fewest dyes first, of whole parts from one to
 // twelve, none closer than the nearest amounts, and these within 0 to 1.
 func TestProposeHolds(t *testing.T) {
-	p, err := NewPalette(hideLab(), testBottles()[:3]) // one choice of three dyes is slow enough
+	v := testView()
+	v.Dabs = v.Dabs[:3] // one choice of three dyes is slow enough
+	p, err := NewPalette(testNames()[:3], []View{v})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -130,7 +236,7 @@ func TestProposeHolds(t *testing.T) {
 			if i > 0 && len(q.Parts) < len(got[i-1].Parts) {
 				rt.Fatalf("%+v after %+v", q, got[i-1])
 			}
-			if q.Water < 0 || q.Water > MostParts || q.DE < nearest.DE-.01 {
+			if q.Water < 0 || q.Water > mostWater || q.DE < nearest.DE-.01 {
 				rt.Fatalf("%+v, nearest %+v", q, nearest)
 			}
 			for _, part := range q.Parts {
@@ -159,46 +265,54 @@ func TestBlendRefuses(t *testing.T) {
 	if _, err := p.Mix([]float64{1, 0, 0, 0}, -1); !errors.Is(err, ErrParts) {
 		t.Errorf("water below 0: %v", err)
 	}
-	bs := testBottles()
-	with := func(b Bottle) []Bottle { return append(slices.Clone(bs), b) }
-	change := func(b Bottle, name string, change func(*Dab)) Bottle {
-		b = Bottle{name, slices.Clone(b.Dabs)}
-		change(&b.Dabs[0])
-		return b
+	with := func(name string, like int, change func(*Dab)) ([]string, []View) {
+		v := testView()
+		d := v.Dabs[like]
+		d.Bottle = len(testNames())
+		change(&d)
+		v.Dabs = append(v.Dabs, d)
+		return append(testNames(), name), []View{v}
 	}
 	for name, c := range map[string]struct {
-		bottles []Bottle
-		want    error
+		name   string
+		like   int
+		change func(*Dab)
+		want   error
 	}{
-		"none":        {nil, ErrParts},
-		"25":          {make([]Bottle, 25), ErrParts},
-		"no dab":      {with(Bottle{"red", nil}), ErrParts},
-		"no part":     {with(change(bs[0], "red", func(d *Dab) { d.Part = 0 })), ErrParts},
-		"twice":       {with(change(bs[0], "navy", func(d *Dab) { d.Lab.L = 40 })), ErrSameDye},
-		"alias":       {with(change(bs[2], "ink", func(d *Dab) { d.Lab.L += .5 })), ErrSameDye},
-		"pale":        {with(change(bs[0], "buff", func(d *Dab) { d.Lab = colour.Lab{L: 69.5, A: 10, B: 24} })), ErrReference},
-		"bleach":      {with(change(bs[0], "white", func(d *Dab) { d.Lab = colour.Lab{L: 80, A: 0, B: 0} })), ErrReference},
-		"no surface":  {with(change(bs[0], "glow", func(d *Dab) { d.Lab = colour.Lab{L: 60, A: -120, B: 90} })), ErrReflectance},
-		"not numbers": {with(change(bs[0], "void", func(d *Dab) { d.Lab.A = math.NaN() })), ErrReflectance},
+		"no part":     {"red", 0, func(d *Dab) { d.Part = 0 }, ErrParts},
+		"twice":       {"navy", 0, func(d *Dab) { d.Lab.L = 40 }, ErrSameDye},
+		"alias":       {"ink", 2, func(d *Dab) { d.Lab.L += .5 }, ErrSameDye},
+		"pale":        {"buff", 0, func(d *Dab) { d.Lab = colour.Lab{L: 69.5, A: 10, B: 24} }, ErrReference},
+		"bleach":      {"white", 0, func(d *Dab) { d.Lab = colour.Lab{L: 80, A: 0, B: 0} }, ErrReference},
+		"no surface":  {"glow", 0, func(d *Dab) { d.Lab = colour.Lab{L: 60, A: -120, B: 90} }, ErrReflectance},
+		"not numbers": {"void", 0, func(d *Dab) { d.Lab.A = math.NaN() }, ErrReflectance},
 	} {
-		if _, err := NewPalette(hideLab(), c.bottles); !errors.Is(err, c.want) {
+		if _, err := NewPalette(with(c.name, c.like, c.change)); !errors.Is(err, c.want) {
 			t.Errorf("%s: %v, want %v", name, err, c.want)
 		}
 	}
-	if _, err := NewPalette(colour.Lab{L: 50, A: 150}, bs); !errors.Is(err, ErrReflectance) {
+	for _, names := range [][]string{nil, make([]string, 25), append(testNames(), "red")} {
+		if _, err := NewPalette(names, []View{testView()}); !errors.Is(err, ErrParts) {
+			t.Errorf("%d bottles: %v", len(names), err)
+		}
+	}
+	v := testView()
+	v.Hide.Lab = colour.Lab{L: 70, A: 150}
+	if _, err := NewPalette(testNames(), []View{v}); !errors.Is(err, ErrTogether) {
 		t.Errorf("hide: %v", err)
 	}
 }
 
 func BenchmarkPropose24(b *testing.B) {
-	bs := testBottles()
-	for i := len(bs); i < MostBottles; i++ {
-		d := bs[i%4].Dabs[0]
+	names, v := testNames(), testView()
+	for i := len(names); i < MostBottles; i++ {
+		d := v.Dabs[i%4]
+		d.Bottle = i
 		d.Lab.L -= 1.3 * float64(i/4)
 		d.Lab.A += 2.1 * float64(i/4)
-		bs = append(bs, Bottle{fmt.Sprint(i), []Dab{d}})
+		names, v.Dabs = append(names, fmt.Sprint(i)), append(v.Dabs, d)
 	}
-	p, err := NewPalette(hideLab(), bs)
+	p, err := NewPalette(names, []View{v})
 	if err != nil {
 		b.Fatal(err)
 	}

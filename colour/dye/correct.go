@@ -13,27 +13,29 @@ type InHand struct {
 	Parts []float64 // of each bottle of the palette
 	Water float64
 	ML    float64
-	Seen  *Dab // laid from it as it is; nil where there is none
+	Seen  *View // of one dab laid from it as it is, of whichever bottle; nil where there is none
 }
 
 // Correction is what to pour into a blend in hand.
 type Correction struct {
-	Now   Prediction // of the blend as it is
-	NowDE float64    // ΔE00 from the target
-	Add   []float64  // ml of each bottle of the palette
-	Water float64    // ml
-	Then  Prediction
-	DE    float64      // ΔE00 of Then from the target
-	Words colour.Words // Then against the target
+	Target colour.Lab // what it is held against
+	Now    Prediction // of the blend as it is
+	NowDE  float64    // ΔE00 from the target
+	Add    []float64  // ml of each bottle of the palette
+	Water  float64    // ml
+	Then   Prediction
+	DE     float64      // ΔE00 of Then from the target
+	Words  colour.Words // Then against the target
 }
 
 // eachFold is by how much, in ΔE00, as much again as there is in hand must come
 // closer to be worth pouring in.
 const eachFold = .1
 
-// Correct returns what to add to a blend in hand to bring it closest to a target:
-// dye and water to a drop or a hundredth, and little rather than much. Nothing is
-// added where it is near enough as it is, or not brought closer by what is seen. ErrParts, ErrReflectance.
+// Correct returns what to add to a blend in hand to bring it closest to a target, or to
+// the one beside its dab: dye and water to a drop or a hundredth, and little rather than
+// much. Nothing is added where it is near enough as it is, or not brought closer by what
+// is seen. ErrParts, ErrReference, ErrReflectance, ErrTogether.
 func (p *Palette) Correct(in InHand, target colour.Lab, w colour.Weights) (Correction, error) {
 	const most = 1e6 // ml
 	if !(in.ML > 0 && in.ML <= most) {
@@ -43,9 +45,12 @@ func (p *Palette) Correct(in InHand, target colour.Lab, w colour.Weights) (Corre
 	if err != nil {
 		return Correction{}, err
 	}
-	n := len(p.bottles)
+	n := len(p.names)
+	if in.Seen != nil && in.Seen.Target != nil {
+		target, _ = with.Target()
+	}
 	s := search{Palette: with, target: target, weights: orUnit(w)}
-	out := Correction{Add: make([]float64, n), Now: s.predict(poured(make([]float64, n+1)))}
+	out := Correction{Target: target, Add: make([]float64, n), Now: s.predict(poured(make([]float64, n+1)))}
 	out.NowDE = s.off(out.Now)
 	grain := max(Drop, math.Pow(10, math.Floor(math.Log10(in.ML/100)))) / in.ML
 	add := s.pour(n)
@@ -107,7 +112,7 @@ func (s *search) pour(n int) []float64 {
 			}
 			sum += v
 		}
-		return colour.DeltaE2000(s.target, s.at(poured(add)), s.weights) + eachFold*sum
+		return colour.DeltaE2000(s.target, s.colour(poured(add)), s.weights) + eachFold*sum
 	}
 	best := make([]float64, n+1)
 	least := cost(best)
@@ -153,61 +158,53 @@ func (p *Palette) with(in InHand) (*Palette, error) {
 	if err != nil {
 		return nil, err
 	}
-	mixed, load := p.mixed(amounts)
-	if in.Seen != nil {
-		seen := Bottle{"the blend", []Dab{*in.Seen}}
-		seen.Dabs[0].Part = 1
-		if err := seen.check(); err != nil {
-			return nil, err
-		}
-		const spill = .15 // of ln K/S: by how much what was poured is not what was meant (our own choice)
-		mixed.cov.Add(mixed.cov, smooth(spill, dyeLength, spill, 1))
-		gain := math.Log(load) * (mixed.law() - 1)
-		shift(mixed.mean, gain)
-		if mixed, err = p.dyeOf(seen, mixed.guess); err != nil {
-			return nil, err
-		}
-		shift(mixed.mean, -gain)
-	}
 	out := *p
-	out.dyes, out.plain, out.laws, out.loads = slices.Clone(p.dyes), slices.Clone(p.plain), slices.Clone(p.laws), slices.Clone(p.loads)
-	out.add(mixed, load)
-	return &out, nil
-}
-
-func shift(mean []float64, by float64) {
-	for k := range samples {
-		mean[k] += by
+	out.names, out.at, out.loads = slices.Clone(p.names), slices.Clone(p.at), slices.Clone(p.loads)
+	out.mixIn(amounts, in.Seen != nil)
+	if in.Seen == nil {
+		out.refresh()
+		return &out, nil
 	}
+	v := *in.Seen
+	v.Dabs = slices.Clone(v.Dabs)
+	v.Dabs[0].Bottle, v.Dabs[0].Part = len(p.names), 1
+	if err := v.check(&v.Dabs[0], "the blend"); err != nil {
+		return nil, err
+	}
+	return &out, out.fold(v, v.Target != nil)
 }
 
-// mixed returns a blend as if it were one dye, and how much of it is dye.
-func (p *Palette) mixed(amounts []float64) (added, float64) {
-	out := added{guess{make([]float64, samples+1), smooth(0, 1, 0, 1)}}
-	load, sum := 0.0, spectrum{}
+// mixIn adds a blend as if it were one dye, poured more or less as it was meant.
+func (p *Palette) mixIn(amounts []float64, spilt bool) {
+	load := 0.0
+	var on []int
 	for i, a := range amounts {
 		load += a
-		for k, v := range p.plain[i] {
-			sum[k] += a * v
+		if a > 0 {
+			on = span(on, p.at[i], samples+1)
 		}
 	}
-	for i, a := range amounts {
-		var share [samples + 1]float64
-		for k, v := range p.plain[i] {
-			share[k] = a * v / sum[k]
-		}
-		share[samples] = a / load
-		out.mean[samples] += share[samples] * p.dyes[i].mean[samples]
-		for k := range share {
-			for m := range share {
-				out.cov.Set(k, m, out.cov.At(k, m)+share[k]*share[m]*p.dyes[i].cov.At(k, m))
+	mixed := func(x []float64) []float64 {
+		plain, _ := p.dyes(x)
+		out := make([]float64, samples+1)
+		for i, a := range amounts {
+			for k, v := range plain[i] {
+				out[k] += a * v
 			}
+			out[samples] += a / load * x[p.at[i]+samples]
 		}
+		for k := range samples {
+			out[k] = math.Log(out[k])
+		}
+		return out
 	}
-	for k, v := range sum {
-		out.mean[k] = math.Log(v)
+	spill := 0.0
+	if spilt {
+		spill = .15 // of ln K/S: by how much what was poured is not what was meant (our own choice)
 	}
-	return out, load
+	g := p.known.with(smooth(0, spill, dyeLength, spill).with(even(1, 0, 0)))
+	g.follow(mixed, on, len(p.known.mean))
+	p.add("the blend", g, load)
 }
 
 // Drop is a drop in ml, of which 20 make a millilitre (common practice, no source).

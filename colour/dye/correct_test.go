@@ -14,7 +14,10 @@ import (
 // .5/(1+y) = .25, so y = 1.
 func TestCorrectByHand(t *testing.T) {
 	p := testPalette(t)
-	p.laws = []float64{1, 1, 1, 1}
+	for _, at := range p.at {
+		p.known.mean[at+samples] = -p.known.mean[0]
+	}
+	p.refresh()
 	weak, _ := p.Mix([]float64{0, 1, 0, 0}, 3)
 	strong, _ := p.Mix([]float64{0, 1, 0, 0}, 1)
 	const sparing = 4 // ml: little is poured rather than much, for a tenth of ΔE00
@@ -39,15 +42,23 @@ func TestCorrectByHand(t *testing.T) {
 // A dab from the blend counts for more than what was meant to be in it.
 func TestCorrectBelievesTheDab(t *testing.T) {
 	p := testPalette(t)
+	meant, _ := p.Mix([]float64{1, 1, 0, 0}, 2)
 	seen, _ := p.Mix([]float64{1, 1, 0, 0}, 1.2)
-	c, err := p.Correct(InHand{Parts: []float64{1, 1, 0, 0}, Water: 2, ML: 100, Seen: &Dab{Lab: seen.Lab, Hide: hideLab()}}, seen.Lab, colour.Weights{})
-	if err != nil {
-		t.Fatal(err)
+	amounts, _ := p.amounts([]float64{1, 1, 0, 0}, 1.2)
+	v := View{Hide: sure(hideLab()), Dabs: []Dab{{Reading: p.read(amounts)}}}
+	correct := func() Correction {
+		c, err := p.Correct(InHand{Parts: []float64{1, 1, 0, 0}, Water: 2, ML: 100, Seen: &v}, seen.Lab, colour.Weights{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return c
 	}
-	const trusted = 3 * readingSD
-	near(t, "now", colour.DeltaE76(c.Now.Lab, seen.Lab), 0, trusted)
-	if c.Water != 0 || c.DE > unseen {
-		t.Errorf("%+v", c)
+	if c := correct(); colour.DeltaE76(c.Now.Lab, seen.Lab) > colour.DeltaE76(c.Now.Lab, meant.Lab) {
+		t.Errorf("as it was meant: %+v", c)
+	}
+	v.Target = &v.Dabs[0].Reading
+	if c := correct(); c.NowDE > nearEnough || c.Water != 0 {
+		t.Errorf("like the swatch beside it, and not left alone: %+v", c)
 	}
 }
 
@@ -84,7 +95,7 @@ func TestCorrectRefuses(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	pale := &Dab{Lab: hideLab(), Hide: hideLab()}
+	pale := &View{Hide: sure(hideLab()), Dabs: []Dab{{Reading: sure(hideLab())}}}
 	if _, err := p.Correct(InHand{Parts: some, ML: 10, Seen: pale}, hideLab(), colour.Weights{}); !errors.Is(err, ErrReference) {
 		t.Errorf("pale dab: %v", err)
 	}

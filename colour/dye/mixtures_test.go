@@ -33,12 +33,15 @@ func TestProposalsFromSpectra(t *testing.T) {
 			near := 0
 			for i := range trials {
 				m := newMixture(spectra, dice, 2+i%2, law)
-				p, err := dye.NewPalette(spectra.Dyed(nil, 0, law), m.bottles(parts))
+				names, view := m.view(parts)
+				target := m.colour(m.amounts)
+				view.Target = &dye.Reading{Lab: target, Shared: []colour.Lab{}}
+				p, err := dye.NewPalette(names, []dye.View{view})
 				if err != nil {
 					t.Fatal(err)
 				}
-				target := m.colour(m.amounts)
-				got, _ := p.Propose(target, colour.UnitWeights())
+				seen, _ := p.Target()
+				got, _ := p.Propose(seen, colour.UnitWeights())
 				de := colour.DeltaE2000(target, m.colour(m.of(got[0])), colour.UnitWeights())
 				if off = append(off, de); de <= wanted {
 					near++
@@ -88,18 +91,19 @@ func (m mixture) colour(amounts []float64) colour.Lab {
 	return m.spectra.Dyed(b, total, m.law)
 }
 
-// bottles returns the dyes by dabs with these parts of dye.
-func (m mixture) bottles(parts []float64) (out []dye.Bottle) {
+// view returns the dyes by dabs with these parts of dye.
+func (m mixture) view(parts []float64) (names []string, v dye.View) {
+	sure := func(c colour.Lab) dye.Reading { return dye.Reading{Lab: c, Shared: []colour.Lab{}} }
+	v.Hide = sure(m.spectra.Dyed(nil, 0, m.law))
 	for i, d := range m.dyes {
-		b := dye.Bottle{Name: d.Name}
+		names = append(names, d.Name)
 		for _, part := range parts {
 			amounts := make([]float64, len(m.dyes))
 			amounts[i] = part
-			b.Dabs = append(b.Dabs, dye.Dab{Part: part, Lab: m.colour(amounts), Hide: m.spectra.Dyed(nil, 0, m.law)})
+			v.Dabs = append(v.Dabs, dye.Dab{Bottle: i, Part: part, Reading: sure(m.colour(amounts))})
 		}
-		out = append(out, b)
 	}
-	return out
+	return names, v
 }
 
 func (m mixture) of(p dye.Proposal) []float64 {

@@ -17,7 +17,7 @@ type Nearest struct {
 // start returns the bottles' fractions that come closest to the target's tristimulus
 // values, as these move with K/S about a blend, with water making up 1.
 func (s *search) start(about []float64) []float64 {
-	n := len(s.bottles)
+	n := len(s.names)
 	ks := s.blended(about)
 	a, b := mat.NewDense(4, n+1, nil), mat.NewVecDense(4, nil)
 	target := colour.LabToXYZ(s.target, s.white)
@@ -53,7 +53,7 @@ func (s *search) start(about []float64) []float64 {
 // the closest by least squares and the best whole parts, by passing ever smaller
 // amounts from one bottle to another, or to and from the water, while that helps.
 func (s *search) nearest(whole counted) Nearest {
-	n := len(s.bottles)
+	n := len(s.names)
 	x := s.fractions(whole)
 	if near := s.start(x); s.distance(near) < s.distance(x) {
 		x = near
@@ -88,5 +88,5 @@ func (s *search) nearest(whole counted) Nearest {
 }
 
 func (s *search) distance(amounts []float64) float64 {
-	return colour.DeltaE2000(s.target, s.at(amounts), s.weights)
+	return colour.DeltaE2000(s.target, s.colour(amounts), s.weights)
 }

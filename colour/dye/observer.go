@@ -30,15 +30,19 @@ func newEye() eye {
 }
 
 // lab returns the colour, D65 and 2°, of a layer of the given K/S.
-func (e *eye) lab(ks *spectrum) colour.Lab {
+func (e *eye) lab(ks *spectrum) colour.Lab { return seenLab(&e.weights, e.white, ks) }
+
+// seenLab returns the colour that is seen with the given weights.
+func seenLab(weights *[samples][3]float64, white colour.White, ks *spectrum) colour.Lab {
 	var v [3]float64
 	for i, k := range ks {
 		r := Reflectance(k)
-		for c, w := range e.weights[i] {
+		for c, w := range weights[i] {
 			v[c] += w * r
 		}
 	}
-	return colour.XYZToLab(colour.XYZ{X: v[0], Y: v[1], Z: v[2]}, e.white)
+	const dark = 1e-6 // a camera may see less than nothing of a deep colour
+	return colour.XYZToLab(colour.XYZ{X: max(v[0], dark), Y: max(v[1], dark), Z: max(v[2], dark)}, white)
 }
 
 // daylight returns CIE D65 times the 1931 observer at each sample, over the sum of

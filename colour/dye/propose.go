@@ -2,16 +2,19 @@ package dye
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"evenhide/colour"
 )
 
 const (
-	// MostParts is the most parts of one dye or of water in a blend: a dozen is what a
-	// maker counts out (common practice, no source).
-	MostParts = 12
-	mostDyes  = 3 // in one blend; three channels tell no more apart
+	// MostParts is the most parts of one dye in a blend: a dozen is what a maker counts
+	// out (common practice, no source). mostWater is of water, which is measured: with no
+	// more than a dozen a pale blend of three dyes has two parts of each to tell it by.
+	MostParts, mostWater = 12, 36
+
+	mostDyes = 3 // in one blend; three channels tell no more apart
 	// MostProposals is how many blends Propose returns.
 	MostProposals = 3
 	// unseen is the ΔE00 by which a blend may be further off than the closest and still
@@ -44,11 +47,11 @@ type Proposal struct {
 // tolerance the target is out of reach. The weights' zero value is unit weights.
 //
 // Blends are of one to three dyes, in parts of one to twelve of each and up to
-// twelve of water.
+// 36 of water.
 func (p *Palette) Propose(target colour.Lab, w colour.Weights) ([]Proposal, Nearest) {
-	s := search{Palette: p, target: target, weights: orUnit(w), amounts: make([]float64, len(p.bottles))}
+	s := search{Palette: p, target: target, weights: orUnit(w), amounts: make([]float64, len(p.names))}
 	var found []counted
-	for dyes := 1; dyes <= min(mostDyes, len(p.bottles)); dyes++ {
+	for dyes := 1; dyes <= min(mostDyes, len(p.names)); dyes++ {
 		found = append(found, s.of(dyes)...)
 	}
 	closest := slices.MinFunc(found, func(a, b counted) int { return cmp.Compare(a.cost, b.cost) })
@@ -94,7 +97,7 @@ func (s *search) of(dyes int) []counted {
 	slices.SortStableFunc(found, func(a, b counted) int { return cmp.Compare(a.cost, b.cost) })
 	found = found[:min(thorough, len(found))]
 	for i := range found {
-		s.count(&found[i], nil, MostParts*(dyes+1))
+		s.count(&found[i], nil, MostParts*dyes+mostWater)
 	}
 	return found
 }
@@ -106,18 +109,16 @@ func (s *search) choose(chosen []int, more, first int, do func([]int)) {
 		do(chosen)
 		return
 	}
-	for i := first; i <= len(s.bottles)-more; i++ {
+	for i := first; i <= len(s.names)-more; i++ {
 		s.choose(append(chosen[:len(chosen):len(chosen)], i), more-1, i+1, do)
 	}
 }
 
 // count tries every number of parts for the dyes of best that have none yet, at least
-// 1 each, and then of water, with left parts to go, and keeps the best.
+// 1 each, and then water, with left parts to go, and keeps the best.
 func (s *search) count(best *counted, parts []int, left int) {
 	if len(parts) == len(best.dyes) {
-		for water := range min(left, MostParts) + 1 {
-			s.try(best, parts, water)
-		}
+		s.pourWater(best, parts, min(left, mostWater))
 		return
 	}
 	for n := 1; n <= min(MostParts, left-(len(best.dyes)-len(parts)-1)); n++ {
@@ -125,23 +126,48 @@ func (s *search) count(best *counted, parts []int, left int) {
 	}
 }
 
-func (s *search) try(best *counted, parts []int, water int) {
-	common, total := water, water
+// pourWater tries up to most parts of water: a few far apart, and all about the best
+// of them.
+func (s *search) pourWater(best *counted, parts []int, most int) {
+	const apart = 4
+	about, least := 0, math.Inf(1)
+	for water := 0; water <= most; water += apart {
+		if de, _ := s.misses(best.dyes, parts, water); de < least {
+			about, least = water, de
+		}
+	}
+	for water := max(0, about-apart+1); water <= min(most, about+apart-1); water++ {
+		s.try(best, parts, water)
+	}
+}
+
+// misses returns how far off a blend is, and its parts in all.
+func (s *search) misses(dyes, parts []int, water int) (de float64, total int) {
+	total = water
 	for _, n := range parts {
 		total += n
-		for common, n = n, common; n != 0; common, n = n, common%n {
+	}
+	for i, d := range dyes {
+		s.amounts[d] = float64(parts[i]) / float64(total)
+	}
+	de = s.distance(s.amounts)
+	for _, d := range dyes {
+		s.amounts[d] = 0
+	}
+	return de, total
+}
+
+func (s *search) try(best *counted, parts []int, water int) {
+	common := water
+	for _, n := range parts {
+		for n != 0 {
+			common, n = n, common%n
 		}
 	}
 	if common > 1 {
 		return // 2:4 is 1:2, tried already
 	}
-	for i, d := range best.dyes {
-		s.amounts[d] = float64(parts[i]) / float64(total)
-	}
-	de := colour.DeltaE2000(s.target, s.at(s.amounts), s.weights)
-	for _, d := range best.dyes {
-		s.amounts[d] = 0
-	}
+	de, total := s.misses(best.dyes, parts, water)
 	if cost := de + eachPart*float64(total); cost < best.cost {
 		best.parts, best.water, best.de, best.cost = slices.Clone(parts), water, de, cost
 	}
@@ -149,7 +175,7 @@ func (s *search) try(best *counted, parts []int, water int) {
 
 // fractions returns a blend's amounts.
 func (s *search) fractions(c counted) []float64 {
-	out, total := make([]float64, len(s.bottles)), c.water
+	out, total := make([]float64, len(s.names)), c.water
 	for _, n := range c.parts {
 		total += n
 	}
@@ -162,7 +188,7 @@ func (s *search) fractions(c counted) []float64 {
 func (s *search) proposal(c counted) Proposal {
 	out := Proposal{Water: c.water, Prediction: s.predict(s.fractions(c)), DE: c.de}
 	for i, d := range c.dyes {
-		out.Parts = append(out.Parts, Part{s.bottles[d].Name, c.parts[i]})
+		out.Parts = append(out.Parts, Part{s.names[d], c.parts[i]})
 	}
 	out.Words = colour.InWords(s.target, out.Lab, s.weights)
 	return out

@@ -54,14 +54,13 @@ func (rq Request) inPhotos(name string) bool {
 // Bench is dyes ready to be mixed, and the target.
 type Bench struct {
 	*dye.Palette
-	Names    []string // of the dyes, in the palette's order
-	Target   tolerance.Estimate
+	Names    []string           // of the dyes, in the palette's order
+	Target   tolerance.Estimate // to the eye; what is not known of a swatch beside the dabs is in the predictions
 	Told     report.BlendTarget
 	Limit    float64 // tolerance of the target
 	Weights  colour.Weights
 	Model    tolerance.Model // of readings against each other
 	Warnings []string
-	hide     colour.Lab
 	sources  []source
 }
 
@@ -72,51 +71,57 @@ type source struct{ photo, light, camera, card string }
 // needed.
 func Gather(ctx context.Context, b *shadebook.Book, rq Request) (*Bench, error) {
 	out := &Bench{Limit: shadebook.DefaultSettings().Tolerance, Weights: colour.UnitWeights()}
-	bottles := map[string]*dye.Bottle{}
-	add := func(name string, dabs ...dye.Dab) {
-		if bottles[name] == nil {
-			bottles[name] = &dye.Bottle{Name: name}
-		}
-		bottles[name].Dabs = append(bottles[name].Dabs, dabs...)
-		if len(rq.Dyes) == 0 && !slices.Contains(out.Names, name) {
-			out.Names = append(out.Names, name)
+	if out.Names = rq.Dyes; len(rq.Dyes) == 0 {
+		for _, l := range rq.Laid {
+			for _, d := range l.Of {
+				if !slices.Contains(out.Names, d.Dye) {
+					out.Names = append(out.Names, d.Dye)
+				}
+			}
 		}
 	}
+	var views []dye.View
 	var inFrame *tolerance.Estimate
 	for _, l := range rq.Laid {
 		seen, err := check.ReadDyes(l.Photo, rq.Request, len(l.Of))
 		if err != nil {
 			return nil, err
 		}
+		v := dye.View{Hide: reading(seen.Hide)}
 		for i, d := range l.Of {
-			add(d.Dye, dye.Dab{Part: d.Part, Lab: seen.Dabs[i].Lab, Cov: seen.Dabs[i].Cov, Hide: seen.Hide.Lab})
+			if bottle := slices.Index(out.Names, d.Dye); bottle >= 0 {
+				v.Dabs = append(v.Dabs, dye.Dab{Bottle: bottle, Part: d.Part, Reading: reading(seen.Dabs[i])})
+			}
 		}
-		if len(rq.Laid) == 1 && seen.Swatch != nil {
-			inFrame, out.hide = seen.Swatch, seen.Hide.Lab
+		if len(rq.Laid) == 1 && seen.Swatch != nil && rq.Lab == nil {
+			inFrame = seen.Swatch
+			swatch := reading(*seen.Swatch)
+			v.Target = &swatch
 		}
+		views = append(views, v)
 		out.sources = append(out.sources, source{l.Photo, rq.Light, seen.Camera, seen.Card})
 		out.Warnings = append(out.Warnings, seen.Warnings...)
 	}
-	if len(rq.Dyes) > 0 {
-		out.Names = rq.Dyes
-	}
-	for _, name := range out.Names {
-		if bottles[name] != nil {
+	for k, name := range out.Names {
+		if rq.inPhotos(name) {
 			continue
 		}
 		kept, err := Kept(ctx, b, name)
 		if err != nil {
 			return nil, err
 		}
+		v := dye.View{Hide: dye.Reading{Lab: lab(kept.HideLab)}}
 		for _, d := range kept.Dabs {
-			add(name, dye.Dab{Part: d.Part, Lab: lab(d.Lab), Cov: d.Cov, Hide: lab(kept.HideLab)})
+			v.Dabs = append(v.Dabs, dye.Dab{Bottle: k, Part: d.Part, Reading: dye.Reading{Lab: lab(d.Lab), Cov: d.Cov}})
 		}
+		views = append(views, v)
 		out.sources = append(out.sources, source{kept.File, kept.Light, kept.Camera, kept.Card})
 	}
-	if err := out.aim(ctx, b, rq, inFrame); err != nil {
-		return nil, err
+	var err error
+	if out.Palette, err = dye.NewPalette(out.Names, views); err != nil {
+		return nil, Advise(err)
 	}
-	return out, out.mixable(bottles)
+	return out, out.aim(ctx, b, rq, inFrame)
 }
 
 // aim sets the target: the swatch in the photo of the dabs goes first.
@@ -134,7 +139,8 @@ func (out *Bench) aim(ctx context.Context, b *shadebook.Book, rq Request, inFram
 		out.Target.Lab, out.Told.Source = *rq.Lab, report.Given
 		out.sources = append(out.sources, source{photo: "numbers"})
 	case inFrame != nil:
-		out.Target, out.Told.Source = tolerance.Estimate{Lab: inFrame.Lab, Cov: inFrame.Cov}, report.InFrame
+		out.Told.Source, out.Told.Lab = report.InFrame, report.Triple(inFrame.Lab)
+		out.Target.Lab, _ = out.Palette.Target()
 	case rq.Colour == "":
 		return refusal.New(nil, "give --target COLOUR or --target-lab L,a,b, or lay the swatch in the card's window beside the dabs", "no target: no colour is named, and no swatch lies beside the dabs")
 	default:
@@ -149,7 +155,9 @@ func (out *Bench) aim(ctx context.Context, b *shadebook.Book, rq Request, inFram
 		}
 		out.sources = append(out.sources, source{file, s.Light, s.Camera, s.Card})
 	}
-	out.Told.Lab = report.Triple(out.Target.Lab)
+	if inFrame == nil {
+		out.Told.Lab = report.Triple(out.Target.Lab)
+	}
 	out.Model = out.model(rq.SameLight)
 	return nil
 }
@@ -172,20 +180,6 @@ func (out *Bench) model(same bool) tolerance.Model {
 	return tolerance.OtherLight()
 }
 
-// mixable makes the palette and turns what it refuses into what to do.
-func (out *Bench) mixable(bottles map[string]*dye.Bottle) error {
-	var all []dye.Bottle
-	for _, name := range out.Names {
-		all = append(all, *bottles[name])
-	}
-	if len(all) > 0 && out.hide == (colour.Lab{}) {
-		out.hide = all[0].Dabs[0].Hide
-	}
-	var err error
-	out.Palette, err = dye.NewPalette(out.hide, all)
-	return Advise(err)
-}
-
 // Advise returns an error of a palette with what to do about it.
 func Advise(err error) error {
 	hint := ""
@@ -196,6 +190,8 @@ func Advise(err error) error {
 		hint = "name each dye once; two that give one colour are one dye"
 	case errors.Is(err, dye.ErrReference):
 		hint = "lay the dab again from the shaken bottle: it shows no dye"
+	case errors.Is(err, dye.ErrTogether):
+		hint = "name the dabs in reading order, each with its part of dye, and lay all of them on one kind of hide"
 	case errors.Is(err, dye.ErrReflectance):
 		hint = "check that the dab and the bare hide lie where they should, and take the photo again in even, matt light"
 	case errors.Is(err, dye.ErrParts):
@@ -204,20 +200,44 @@ func Advise(err error) error {
 	return refusal.New(err, hint, "%v", err)
 }
 
-// Kept returns the dabs that the book has of a bottle, the newest.
-func Kept(ctx context.Context, b *shadebook.Book, bottle string) (report.DyeDabs, error) {
-	checks, err := b.BottleChecks(ctx, bottle, shadebook.OfDabs)
+// Kept returns the dabs that the book has of a bottle, the newest, or those of its
+// newest ladder.
+func Kept(ctx context.Context, b *shadebook.Book, bottle string) (d report.DyeDabs, err error) {
+	if found, err := newest(ctx, b, bottle, shadebook.OfDabs, &d); found || err != nil {
+		return d, err
+	}
+	var l report.Ladder
+	found, err := newest(ctx, b, bottle, shadebook.OfLadder, &l)
 	if err != nil {
-		return report.DyeDabs{}, err
+		return d, err
 	}
-	if len(checks) > 0 {
-		var d report.DyeDabs
-		if err := json.Unmarshal(checks[0].Result, &d); err != nil {
-			return d, fmt.Errorf("the result of check %d: %w", checks[0].ID, err)
-		}
-		return d, nil
+	if !found || l.HideLab == [3]float64{} { // kept before ladders told it
+		return d, refusal.New(shadebook.ErrNoRecord, "keep one from a photo with evenhide bottle dab PHOTO --of "+bottle+", or give --dab", "no dab of the bottle %q is kept", bottle)
 	}
-	return report.DyeDabs{}, refusal.New(shadebook.ErrNoRecord, "keep one from a photo with evenhide bottle dab PHOTO --of "+bottle+", or give --dab", "no dab of the bottle %q is kept", bottle)
+	d = report.DyeDabs{Bottle: bottle, File: l.File, Camera: l.Camera, HideLab: l.HideLab}
+	if l.Card != nil {
+		d.Card = l.Card.Serial
+	}
+	for _, r := range l.Rungs {
+		d.Dabs = append(d.Dabs, report.DyeDab{Part: r.Part, Lab: r.Lab, Cov: r.Cov})
+	}
+	return d, nil
+}
+
+// newest reads the newest check of a kind of a bottle, where there is one.
+func newest(ctx context.Context, b *shadebook.Book, bottle, kind string, into any) (found bool, err error) {
+	checks, err := b.BottleChecks(ctx, bottle, kind)
+	if err != nil || len(checks) == 0 {
+		return false, err
+	}
+	if err := json.Unmarshal(checks[0].Result, into); err != nil {
+		return false, fmt.Errorf("the result of check %d: %w", checks[0].ID, err)
+	}
+	return true, nil
 }
 
 func lab(v [3]float64) colour.Lab { return colour.Lab{L: v[0], A: v[1], B: v[2]} }
+
+func reading(e tolerance.Estimate) dye.Reading {
+	return dye.Reading{Lab: e.Lab, Cov: e.Cov, Shared: e.Shared}
+}

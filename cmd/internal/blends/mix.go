@@ -59,14 +59,15 @@ func (b *Bench) Correct(mix []shadebook.Part, ml float64, photo string, rq check
 		if err != nil {
 			return out, err
 		}
-		in.Seen = &dye.Dab{Lab: seen.Dabs[0].Lab, Cov: seen.Dabs[0].Cov, Hide: seen.Hide.Lab}
+		in.Seen = &dye.View{Hide: reading(seen.Hide), Dabs: []dye.Dab{{Reading: reading(seen.Dabs[0])}}}
 		b.sources = append(b.sources, source{photo, rq.Light, seen.Camera, seen.Card})
 		b.Model = b.model(rq.SameLight)
 		if s := seen.Swatch; s != nil { // beside the dab it tells most of what is missing
 			if apart := colour.DeltaE2000(b.Target.Lab, s.Lab, colour.UnitWeights()); apart > check.OtherColour {
 				b.Warnings = append(b.Warnings, fmt.Sprintf("%s: the swatch beside the dab differs by ΔE00 %.0f from the target: is it of another colour?", photo, apart))
 			}
-			b.Target, b.Model = tolerance.Estimate{Lab: s.Lab, Cov: s.Cov}, tolerance.InFrame()
+			swatch := reading(*s)
+			in.Seen.Target, b.Model = &swatch, tolerance.InFrame()
 			b.Told.Source, b.Told.Lab = report.InFrame, report.Triple(s.Lab)
 		}
 		b.Warnings = append(b.Warnings, seen.Warnings...)
@@ -74,6 +75,9 @@ func (b *Bench) Correct(mix []shadebook.Part, ml float64, photo string, rq check
 	c, err := b.Palette.Correct(in, b.Target.Lab, b.Weights)
 	if err != nil {
 		return out, Advise(err)
+	}
+	if in.Seen != nil && in.Seen.Target != nil {
+		b.Target = tolerance.Estimate{Lab: c.Target}
 	}
 	for i, v := range c.Add {
 		if v > 0 {

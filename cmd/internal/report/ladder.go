@@ -3,6 +3,8 @@ package report
 import (
 	"fmt"
 	"io"
+
+	"evenhide/colour"
 )
 
 // Ladder is what dabs at known dilutions in one photo tell of a bottle.
@@ -13,7 +15,8 @@ type Ladder struct {
 	Camera      string       `json:"camera"`
 	Card        *Card        `json:"card"`
 	Calibration *Calibration `json:"calibration"`
-	Rungs       []Rung       `json:"rungs"` // in reading order
+	HideLab     [3]float64   `json:"hide_lab"` // D65, 2°
+	Rungs       []Rung       `json:"rungs"`    // in reading order
 	Water                    // 0 with Advice, which then says why
 	InHand      *InHand      `json:"in_hand,omitempty"`
 	Advice      string       `json:"advice"`
@@ -27,8 +30,9 @@ type Ladder struct {
 // Rung is one dab of a ladder: Part of its mix is what is in the bottle, the rest is
 // water.
 type Rung struct {
-	Part float64 `json:"part"`
-	U    float64 `json:"strength_u"` // expanded, k = 2
+	Part float64       `json:"part"`
+	Cov  colour.Matrix `json:"lab_cov"`
+	U    float64       `json:"strength_u"` // expanded, k = 2
 	Strength
 }
 

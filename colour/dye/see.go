@@ -1,0 +1,95 @@
+package dye
+
+import (
+	"fmt"
+	"math"
+
+	"evenhide/colour"
+)
+
+// see returns the colours that the view's camera reads.
+func (p *Palette) see(l *laid, x []float64) (out []float64) {
+	weights := p.lens.weights(x[l.camera:])
+	plain, laws := p.dyes(x)
+	amounts := make([]float64, len(p.at))
+	for i, r := range l.readings() {
+		var ks spectrum
+		d := i - (len(l.readings()) - len(l.Dabs))
+		switch {
+		case d >= 0:
+			amounts[l.Dabs[d].Bottle] = l.Dabs[d].Part
+			ks = p.added(plain, laws, amounts)
+			amounts[l.Dabs[d].Bottle] = 0
+		case i == 1:
+			ks = p.onTarget(l, x, plain, laws)
+		}
+		l.onHide(&ks, x, i)
+		lab := triple(seenLab(&weights, p.white, &ks))
+		for s, shift := range r.Shared {
+			for k, v := range triple(shift) {
+				lab[k] += x[l.shared+s] * v
+			}
+		}
+		out = append(out, lab...)
+	}
+	return out
+}
+
+// onTarget returns the K/S that the target's dye adds.
+func (p *Palette) onTarget(l *laid, x []float64, plain []spectrum, laws []float64) (ks spectrum) {
+	if l.mixed {
+		amounts := make([]float64, len(p.at))
+		for i := range l.bottles {
+			amounts[i] = math.Exp(x[l.target+i])
+		}
+		return p.added(plain, laws, amounts)
+	}
+	for k := range ks {
+		ks[k] = math.Exp(x[l.target+k])
+	}
+	return ks
+}
+
+// onHide adds the hide under the i-th reading, or the usual one for i below 0.
+func (l *laid) onHide(ks *spectrum, x []float64, i int) {
+	under := 0.0
+	if i >= 0 {
+		under = x[l.under+i]
+	}
+	for k := range ks {
+		ks[k] += math.Exp(x[l.hide+k] + under)
+	}
+}
+
+// reached refuses a view with colours that no smooth spectra come close to.
+func (p *Palette) reached(l *laid, x, seen []float64) error {
+	const far = 6 // ΔE*ab: noise and an uneven hide under a dab stay below
+	got := p.see(l, x)
+	at := func(v []float64, i int) colour.Lab { return colour.Lab{L: v[3*i], A: v[3*i+1], B: v[3*i+2]} }
+	for i := range l.readings() {
+		if want := at(seen, i); !(colour.DeltaE76(at(got, i), want) < far) {
+			what := "the hide"
+			if d := i - (len(l.readings()) - len(l.Dabs)); d >= 0 {
+				what = p.names[l.Dabs[d].Bottle]
+			} else if i == 1 {
+				what = "the target"
+			}
+			return fmt.Errorf("%w: %s has L* %.1f a* %.1f b* %.1f", ErrReflectance, what, want.L, want.A, want.B)
+		}
+	}
+	return nil
+}
+
+// strained tells whether camera and greys would have to be off by more than any are for
+// the dabs to be what they are said to be.
+func (l *laid) strained(x []float64) bool {
+	const most = 6 // standard deviations; right names stay under 4
+	for _, v := range x[l.shared:l.last] {
+		if math.Abs(v) > most {
+			return true
+		}
+	}
+	return false
+}
+
+func triple(c colour.Lab) []float64 { return []float64{c.L, c.A, c.B} }

@@ -1,0 +1,135 @@
+package dye
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+
+	"evenhide/colour"
+)
+
+// Reading is a colour as it was read, D65 and 2°.
+type Reading struct {
+	Lab colour.Lab
+	Cov colour.Matrix // of Lab: its own scatter
+	// Shared holds, for each source of error that the readings of a view have in common,
+	// how far this one moves for one standard uncertainty of it; nil where that was not kept.
+	Shared []colour.Lab
+}
+
+// Dab is a reading of a dye on hide.
+type Dab struct {
+	Bottle int     // of the palette
+	Part   float64 // of dye in what it was laid from: 1 as it is in the bottle, the rest water
+	Reading
+}
+
+// View is what was read together, by one camera in one light.
+type View struct {
+	Hide   Reading
+	Target *Reading // a swatch of the colour that is wanted; nil for none
+	Dabs   []Dab
+}
+
+// laid is a view, and where what it alone knows lies among what is known.
+type laid struct {
+	View
+	hide, under, shared, camera int
+	last                        int  // the first after camera's
+	mixed                       bool // the target is a mix of the dyes, or else any dye
+	bottles                     int  // that there were
+	target                      int  // the logarithms of its amounts of each, or of its K/S
+	moves                       []int
+}
+
+// readings returns hide, target and dabs.
+func (v *View) readings() []Reading {
+	out := []Reading{v.Hide}
+	if v.Target != nil {
+		out = append(out, *v.Target)
+	}
+	for _, d := range v.Dabs {
+		out = append(out, d.Reading)
+	}
+	return out
+}
+
+// lay adds what a view alone knows to what is known, before it is looked at.
+func (p *Palette) lay(v View, mixed bool) (*laid, guess) {
+	l, g := &laid{View: v, mixed: mixed, bottles: len(p.at)}, p.known
+	add := func(more guess) int {
+		l.moves = span(l.moves, len(g.mean), len(more.mean))
+		g = g.with(more)
+		return len(g.mean) - len(more.mean)
+	}
+	l.hide = add(smooth(hideLevel, hideSD, hideLength, levelSD))
+	l.under = add(even(len(v.readings()), 0, underSD))
+	l.shared = add(even(len(v.Hide.Shared), 0, 1))
+	l.camera = add(even(len(p.lens.ways), 0, 1))
+	l.last = len(g.mean)
+	in := make([]bool, len(p.at))
+	for _, d := range v.Dabs {
+		in[d.Bottle] = true
+	}
+	switch {
+	case v.Target != nil && mixed:
+		l.target = add(even(len(p.at), math.Log(usualDye/float64(len(p.at))), amountSD))
+		for i := range in {
+			in[i] = true
+		}
+	case v.Target != nil:
+		l.target = add(smooth(0, dyeSD, dyeLength, levelSD))
+	}
+	l.moves = append(l.moves, 0)
+	for i, is := range in {
+		if is {
+			l.moves = span(l.moves, p.at[i], samples+1)
+		}
+	}
+	return l, g
+}
+
+// fold takes in a view. What it alone knows is kept, and mixed for from then on, or
+// left aside. A target is taken for a mix of the dyes unless it is likelier not to be.
+func (p *Palette) fold(v View, keep bool) error {
+	var seen []float64
+	readings := v.readings()
+	noise := mat.NewDense(3*len(readings), 3*len(readings), nil)
+	for n, r := range readings {
+		seen = append(seen, triple(r.Lab)...)
+		sd := readingSD
+		if r.Shared == nil {
+			sd = aloneSD
+		}
+		for i := range r.Cov {
+			for j := range r.Cov {
+				noise.Set(3*n+i, 3*n+j, r.Cov[i][j])
+			}
+			noise.Set(3*n+i, 3*n+i, r.Cov[i][i]+sd*sd)
+		}
+	}
+	try := func(mixed bool) (*laid, guess, float64) {
+		l, g := p.lay(v, mixed)
+		g, evidence := g.sharpen(func(x []float64) []float64 { return p.see(l, x) }, l.moves, seen, noise)
+		return l, g, evidence
+	}
+	l, g, likely := try(true)
+	if v.Target != nil {
+		if other, h, evidence := try(false); evidence > likely {
+			l, g = other, h
+		}
+	}
+	if err := p.reached(l, g.mean, seen); err != nil {
+		return err
+	}
+	if l.strained(g.mean) {
+		return ErrTogether
+	}
+	if keep {
+		p.known, p.laid = g, l
+	} else {
+		p.known = g.first(len(p.known.mean))
+	}
+	p.refresh()
+	return nil
+}
