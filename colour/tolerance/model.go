@@ -13,4 +13,4 @@ func SameLight() Model { return Model{Floor: 0.5, Share: 0.12} }
 
 // OtherLight returns the model for a reference from a photo in a light that may
 // have been any.
-func OtherLight() Model { return Model{Floor: 1.8, Share: 0.12} }
+func OtherLight() Model { return Model{Floor: 1.7, Share: 0.12} }
