@@ -236,7 +236,7 @@ func TestProposeHolds(t *testing.T) {
 			if i > 0 && len(q.Parts) < len(got[i-1].Parts) {
 				rt.Fatalf("%+v after %+v", q, got[i-1])
 			}
-			if q.Water < 0 || q.Water > mostWater || q.DE < nearest.DE-.01 {
+			if q.Water < 0 || q.Water > MostParts || q.DE < nearest.DE-.01 {
 				rt.Fatalf("%+v, nearest %+v", q, nearest)
 			}
 			for _, part := range q.Parts {

@@ -9,12 +9,10 @@ import (
 )
 
 const (
-	// MostParts is the most parts of one dye in a blend: a dozen is what a maker counts
-	// out (common practice, no source). mostWater is of water, which is measured: with no
-	// more than a dozen a pale blend of three dyes has two parts of each to tell it by.
-	MostParts, mostWater = 12, 36
-
-	mostDyes = 3 // in one blend; three channels tell no more apart
+	// MostParts is the most parts of one dye or of water in a blend: a dozen is what a
+	// maker counts out (common practice, no source).
+	MostParts = 12
+	mostDyes  = 3 // in one blend; three channels tell no more apart
 	// MostProposals is how many blends Propose returns.
 	MostProposals = 3
 	// unseen is the ΔE00 by which a blend may be further off than the closest and still
@@ -47,7 +45,7 @@ type Proposal struct {
 // tolerance the target is out of reach. The weights' zero value is unit weights.
 //
 // Blends are of one to three dyes, in parts of one to twelve of each and up to
-// 36 of water.
+// twelve of water.
 func (p *Palette) Propose(target colour.Lab, w colour.Weights) ([]Proposal, Nearest) {
 	s := search{Palette: p, target: target, weights: orUnit(w), amounts: make([]float64, len(p.names))}
 	var found []counted
@@ -97,7 +95,7 @@ func (s *search) of(dyes int) []counted {
 	slices.SortStableFunc(found, func(a, b counted) int { return cmp.Compare(a.cost, b.cost) })
 	found = found[:min(thorough, len(found))]
 	for i := range found {
-		s.count(&found[i], nil, MostParts*dyes+mostWater)
+		s.count(&found[i], nil, MostParts*(dyes+1))
 	}
 	return found
 }
@@ -118,7 +116,7 @@ func (s *search) choose(chosen []int, more, first int, do func([]int)) {
 // 1 each, and then water, with left parts to go, and keeps the best.
 func (s *search) count(best *counted, parts []int, left int) {
 	if len(parts) == len(best.dyes) {
-		s.pourWater(best, parts, min(left, mostWater))
+		s.pourWater(best, parts, min(left, MostParts))
 		return
 	}
 	for n := 1; n <= min(MostParts, left-(len(best.dyes)-len(parts)-1)); n++ {
