@@ -54,7 +54,7 @@ func (p *problem) underlay() (underlay, bool) {
 }
 
 // likelihood returns how likely the samples are on hide of that spread, whatever the
-// hide under the reference is.
+// hide under the reference is, but for a factor that is the same for any spread.
 func likelihood(seen []underlay, spread float64) float64 {
 	const (
 		other    = 0.1 // of samples are of another dye, which may pass for any share
@@ -65,16 +65,17 @@ func likelihood(seen []underlay, spread float64) float64 {
 	total := 0.0
 	for k := -farthest; k <= farthest; k++ {
 		under := step * float64(k) * spread
-		l := normal(under, spread*spread)
-		for _, u := range seen {
-			l *= (1-other)*normal(u.share+under, u.variance+spread*spread/u.places) + other*normal(u.share, u.variance+anyShare*anyShare)
+		l := math.Exp(lnNormal(under, spread*spread))
+		for _, u := range seen { // over how likely another dye is, which may itself round to 0
+			stray := lnNormal(u.share, u.variance+anyShare*anyShare)
+			l *= (1-other)*math.Exp(lnNormal(u.share+under, u.variance+spread*spread/u.places)-stray) + other
 		}
 		total += l * step * spread
 	}
 	return total
 }
 
-// normal returns the density of a normal distribution around 0.
-func normal(x, variance float64) float64 {
-	return math.Exp(-x*x/2/variance) / math.Sqrt(2*math.Pi*variance)
+// lnNormal returns the logarithm of the density of a normal distribution around 0.
+func lnNormal(x, variance float64) float64 {
+	return -x*x/2/variance - math.Log(2*math.Pi*variance)/2
 }

@@ -1,8 +1,11 @@
 package dye
 
 import (
+	"math"
 	"math/rand/v2"
 	"testing"
+
+	"evenhide/colour"
 )
 
 // Dabs on even hide and on hide that varies are told apart, most of the time, also
@@ -48,5 +51,20 @@ func TestHideSpreadUnseen(t *testing.T) {
 		if got := HideSpread(bareHide(), dyeings()["brown"], dabs, opt); !(got > evenHide && got < unevenHide) {
 			t.Errorf("%g of %d", got, len(dabs))
 		}
+	}
+}
+
+// A dab of quite another dye, from the wrong bottle, tells nothing of the hide and
+// leaves the others to tell.
+func TestHideSpreadBesideTheWrongBottle(t *testing.T) {
+	opt := DabOptions()
+	lab := func(l, a, b float64) Sample {
+		return FromLab(colour.Lab{L: l, A: a, B: b}, colour.Matrix{{.01}, {0, .01}, {0, 0, .01}}, nil)
+	}
+	hide, brown, blue := lab(72, 8, 24), lab(38, 14, 22), lab(30, 2, -14)
+	right := []Sample{brown, brown, brown, brown, brown}
+	want := HideSpread(hide, brown, right, opt)
+	if got := HideSpread(hide, brown, append(right, blue, blue), opt); !(math.Abs(got-want) < .001) {
+		t.Errorf("%g, without it %g", got, want)
 	}
 }
