@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"evenhide/colour"
 )
@@ -95,6 +96,11 @@ func check(names []string, views []View) error {
 	if len(names) == 0 || len(names) > MostBottles {
 		return fmt.Errorf("%w: %d bottles, 1 to %d wanted", ErrParts, len(names), MostBottles)
 	}
+	for i, name := range names {
+		if slices.Contains(names[:i], name) {
+			return fmt.Errorf("%w: %s", ErrSameDye, name)
+		}
+	}
 	first := make([]*Dab, len(names))
 	for _, v := range views {
 		for i := range v.Dabs {
@@ -112,7 +118,7 @@ func check(names []string, views []View) error {
 			return fmt.Errorf("%w: no dab of %s", ErrParts, names[i])
 		}
 		for k, o := range first[:i] {
-			if names[k] == names[i] || o.Part == d.Part && colour.DeltaE2000(o.Lab, d.Lab, colour.UnitWeights()) < leastApart {
+			if o.Part == d.Part && colour.DeltaE2000(o.Lab, d.Lab, colour.UnitWeights()) < leastApart {
 				return fmt.Errorf("%w: %s and %s", ErrSameDye, names[k], names[i])
 			}
 		}

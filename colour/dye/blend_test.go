@@ -296,6 +296,9 @@ func TestBlendRefuses(t *testing.T) {
 			t.Errorf("%d bottles: %v", len(names), err)
 		}
 	}
+	if _, err := NewPalette(append(testNames(), testNames()[0]), []View{testView()}); !errors.Is(err, ErrSameDye) {
+		t.Errorf("named twice, its dabs once: %v", err)
+	}
 	v := testView()
 	v.Hide.Lab = colour.Lab{L: 70, A: 150}
 	if _, err := NewPalette(testNames(), []View{v}); !errors.Is(err, ErrTogether) {
