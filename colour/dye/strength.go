@@ -12,7 +12,7 @@ type Strength struct {
 	U     float64 // expanded uncertainty of Value, k = 2
 	// Interval holds the true strength with about 95 %. It is even in lightness,
 	// as the noise is, so in dark colours it reaches further up than down; it
-	// never goes below 0, and ends at 64.
+	// never goes below 0, and ends where K/S has grown 64 times.
 	Interval [2]float64
 	// Readings and Model are the standard uncertainties that the three readings
 	// and the law bring: (U/2)² is the sum of their squares.
