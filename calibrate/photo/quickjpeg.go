@@ -12,8 +12,9 @@ import (
 // Two decoders read JPEGs. The standard library's is strict: what is damaged it
 // refuses. jpegn takes less than half of the time and forgives damage: it fills what it
 // could not read with one colour. So it gets the files that cameras write, one baseline
-// scan, and its picture counts only where its last block was read, in part at least. All
-// other files, and the word on what is wrong with one, are the strict decoder's.
+// scan with sound tables, and its picture counts only where its last block was read, in
+// part at least. All other files, and the word on what is wrong with one, are the strict
+// decoder's.
 
 // quickJPEG returns what jpegn makes of the photo's first size bytes with its start
 // replaced by head; nil where the strict decoder must be asked, as when size is 0.
@@ -77,6 +78,11 @@ func lastBlockVaries(plane []uint8, stride int) bool {
 // when it is any other, or does not end.
 func (s *segments) codedEnd(src *source) int64 {
 	if colours := len(s.sampling); s.end == 0 || s.frames != 1 || !s.baseline || s.restarts || colours != 1 && colours != 3 {
+		return 0
+	}
+	const scanHeader = 14 // bytes of three components'
+	head := src.bytes(0, s.end+scanHeader, mostHeader)
+	if head == nil || !plainHead(head[:s.end], head[s.end:]) {
 		return 0
 	}
 	at := s.end + 2
