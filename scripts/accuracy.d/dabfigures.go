@@ -28,7 +28,11 @@ func runDabs(o options) error {
 	}
 	how := fmt.Sprintf("`scripts/accuracy -dyes -photos %d -seed %d -level %s -each %d -readme`, %d photos in each world",
 		o.photos, o.first, o.level, o.each, o.photos*len(strings.Split(o.lights, ",")))
-	return writeTable("README.md", "dyes", how, figures)
+	section := "dyes"
+	if o.each > 1 {
+		section = fmt.Sprintf("dyes, %d dabs", o.each)
+	}
+	return writeTable("README.md", section, how, figures)
 }
 
 // dabFigures works out what one world shows.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"errors"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -78,6 +79,10 @@ func (k kind) find(ctx context.Context, q querier, name string) (record, error) 
 	r := record{name: name}
 	err = q.QueryRowContext(ctx, "SELECT id FROM "+string(k)+" WHERE name = $1", name).Scan(&r.id)
 	if errors.Is(err, sql.ErrNoRows) {
+		var near string
+		if q.QueryRowContext(ctx, "SELECT name FROM "+string(k)+" WHERE lower(name) = lower($1)", name).Scan(&near) == nil {
+			return r, refusal.New(ErrNoRecord, fmt.Sprintf("write it as %q", near), "there is no %s %q in the book", k, name)
+		}
 		err = k.missing(name)
 	}
 	return r, err
