@@ -48,8 +48,8 @@ func DefaultOptions() Options {
 }
 
 // DabOptions returns the options for dabs that lie side by side in one photo: what
-// their readings have in common is taken for common, and the hide for uneven. Floor,
-// Offset and both figures of the hide are set by rendered dabs.
+// their readings have in common is taken for common. Floor, Offset and ShadeHide are set
+// by rendered dabs. Hide is 0: HideSpread tells it of the photo.
 //
 // Veil: a print that misses its greys by 2 L* cannot tell a veil of a per cent, and the
 // calibration then assumes none, while a lens lays half a per cent or so over a photo of
@@ -59,7 +59,7 @@ func DefaultOptions() Options {
 // the whole span.
 func DabOptions() Options {
 	o := DefaultOptions()
-	o.Floor, o.Offset, o.Veil, o.Hide, o.ShadeHide = .0003, .002, .004, .25, .07
+	o.Floor, o.Offset, o.Veil, o.ShadeHide = .0003, .002, .004, .07
 	o.Power, o.Bend = .96, .087
 	return o
 }
