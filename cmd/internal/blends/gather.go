@@ -211,8 +211,12 @@ func Kept(ctx context.Context, b *shadebook.Book, bottle string) (d report.DyeDa
 	if err != nil {
 		return d, err
 	}
-	if !found || l.HideLab == [3]float64{} { // kept before ladders told it
+	switch {
+	case !found:
 		return d, refusal.New(shadebook.ErrNoRecord, "keep one from a photo with evenhide bottle dab PHOTO --of "+bottle+", or give --dab", "no dab of the bottle %q is kept", bottle)
+	case l.HideLab == [3]float64{}:
+		return d, refusal.New(shadebook.ErrNoRecord, "lay the ladder and keep it again, or keep a dab with evenhide bottle dab PHOTO --of "+bottle+", or give --dab",
+			"the ladder of the bottle %q, from %s, was kept by an earlier evenhide, without the bare hide that a blend needs", bottle, l.File)
 	}
 	d = report.DyeDabs{Bottle: bottle, File: l.File, Camera: l.Camera, HideLab: l.HideLab}
 	if l.Card != nil {
