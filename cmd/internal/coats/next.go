@@ -14,8 +14,9 @@ import (
 )
 
 // mostEarlier is how many pieces of a colour, the newest, tell of the next: more than
-// a lot, which mostly has as few coats as the piece itself.
-const mostEarlier = 40
+// a lot, which mostly has as few coats as the piece itself. With five coats each,
+// in photos that they share, fitting them takes 0.4 s; forty take 0.9 s.
+const mostEarlier = 20
 
 // Next returns how many more coats a piece needs. The error is refusal.Error where
 // too little is in the book.
