@@ -68,13 +68,15 @@ func (b *Book) AddCoat(ctx context.Context, c Coat) (Coat, error) {
 }
 
 // inOrder refuses a coat that was laid before one of a lower number or after one of a
-// higher: the checks between them would be taken for the wrong coat's.
+// higher: the checks between them would be taken for the wrong coat's. Within a minute,
+// which is as fine as a clock is given and shown, any order will do.
 func inOrder(ctx context.Context, q querier, p record, c Coat) error {
 	var number int
 	var when time.Time
+	minute := c.When.Truncate(time.Minute)
 	err := q.QueryRowContext(ctx, `SELECT number, applied_at FROM coat
-		WHERE piece_id = $1 AND (number < $2 AND applied_at > $3 OR number > $2 AND applied_at < $3)
-		ORDER BY ABS(number - $2) LIMIT 1`, p.id, c.Number, micro(c.When)).Scan(&number, moment{&when})
+		WHERE piece_id = $1 AND (number < $2 AND applied_at >= $4 OR number > $2 AND applied_at < $3)
+		ORDER BY ABS(number - $2) LIMIT 1`, p.id, c.Number, micro(minute), micro(minute.Add(time.Minute))).Scan(&number, moment{&when})
 	if errors.Is(err, sql.ErrNoRows) {
 		return nil
 	}

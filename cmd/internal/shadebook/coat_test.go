@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 )
@@ -34,6 +35,31 @@ func TestCoatedPieces(t *testing.T) {
 		}
 		if _, err := b.CoatedPieces(ctx, "none", 1); !errors.Is(err, ErrNoRecord) {
 			t.Errorf("no such colour: %v", err)
+		}
+	})
+}
+
+// Coats lie in the order of their times, to the minute.
+func TestCoatsInOrder(t *testing.T) {
+	onBoth(t, func(t *testing.T, address string) {
+		ctx := context.Background()
+		b := open(t, address)
+		must(b.AddColour(ctx, "Tan", DefaultSettings()))(t)
+		ten := time.Date(2026, 3, 2, 10, 0, 0, 0, time.UTC)
+		for i, c := range []struct {
+			number  int
+			seconds float64
+			refused bool
+		}{
+			{1, 0, false}, {1, 59.9, false}, {1, 60, true}, {1, -60, false}, {1, 3600, true},
+			{3, 0, false}, {3, -.1, true}, {3, 60, false}, {3, -60, true},
+		} {
+			piece := must(b.AddPiece(ctx, Piece{Name: fmt.Sprint("piece ", i), Colour: "Tan"}))(t).Name
+			must(b.AddCoat(ctx, Coat{Piece: piece, Number: 2, When: ten.Add(30 * time.Second)}))(t)
+			_, err := b.AddCoat(ctx, Coat{Piece: piece, Number: c.number, When: ten.Add(time.Duration(c.seconds * float64(time.Second)))})
+			if c.refused != errors.Is(err, ErrRefused) || !c.refused && err != nil {
+				t.Errorf("coat %d, %g s past the minute of coat 2: %v", c.number, c.seconds, err)
+			}
 		}
 	})
 }
