@@ -42,7 +42,7 @@ type Palette struct {
 // are held against.
 //
 // The error is ErrParts for no bottles, over MostBottles, one without dabs, or a dab
-// of a part outside 0 to 1; ErrSameDye for a name given twice and for two dyes that
+// of a bottle that there is not or of a part outside 0 to 1; ErrSameDye for a name given twice and for two dyes that
 // cannot be told apart by colour; ErrReference for a dab as pale as its hide;
 // ErrReflectance for a colour that no dye gives hide; or ErrTogether.
 func NewPalette(names []string, views []View) (*Palette, error) {
@@ -105,6 +105,9 @@ func check(names []string, views []View) error {
 	for _, v := range views {
 		for i := range v.Dabs {
 			d := &v.Dabs[i]
+			if d.Bottle < 0 || d.Bottle >= len(names) {
+				return fmt.Errorf("%w: a dab of bottle %d, of %d", ErrParts, d.Bottle, len(names))
+			}
 			if err := v.check(d, names[d.Bottle]); err != nil {
 				return err
 			}
@@ -126,10 +129,16 @@ func check(names []string, views []View) error {
 	return nil
 }
 
-// check refuses a dab that tells nothing of its dye.
+// check refuses a dab that tells nothing of its dye, and readings that share more with
+// each other than with the hide.
 func (v *View) check(d *Dab, name string) error {
 	if !(d.Part > 0 && d.Part <= 1) {
 		return fmt.Errorf("%w: a dab of %s with %g parts of dye in one", ErrParts, name, d.Part)
+	}
+	for _, r := range v.readings() {
+		if len(r.Shared) > len(v.Hide.Shared) {
+			return fmt.Errorf("%w: a reading beside %s has %d shared sources of error, the hide %d", ErrTogether, name, len(r.Shared), len(v.Hide.Shared))
+		}
 	}
 	if d.Lab.L >= v.Hide.Lab.L || colour.DeltaE2000(v.Hide.Lab, d.Lab, colour.UnitWeights()) < leastApart {
 		return fmt.Errorf("%w: %s", ErrReference, name)

@@ -279,6 +279,9 @@ func TestBlendRefuses(t *testing.T) {
 		change func(*Dab)
 		want   error
 	}{
+		"no bottle":   {"red", 0, func(d *Dab) { d.Bottle = 5 }, ErrParts},
+		"below":       {"red", 0, func(d *Dab) { d.Bottle = -1 }, ErrParts},
+		"shares more": {"red", 0, func(d *Dab) { d.Shared = []colour.Lab{{L: 1}} }, ErrTogether},
 		"no part":     {"red", 0, func(d *Dab) { d.Part = 0 }, ErrParts},
 		"twice":       {"navy", 0, func(d *Dab) { d.Lab.L = 40 }, ErrSameDye},
 		"alias":       {"ink", 2, func(d *Dab) { d.Lab.L += .5 }, ErrSameDye},
@@ -300,6 +303,11 @@ func TestBlendRefuses(t *testing.T) {
 		t.Errorf("named twice, its dabs once: %v", err)
 	}
 	v := testView()
+	v.Target = &Reading{Lab: colour.Lab{L: 40, A: 20, B: 20}, Shared: []colour.Lab{{L: 1}}}
+	if _, err := NewPalette(testNames(), []View{v}); !errors.Is(err, ErrTogether) {
+		t.Errorf("target that shares more: %v", err)
+	}
+	v = testView()
 	v.Hide.Lab = colour.Lab{L: 70, A: 150}
 	if _, err := NewPalette(testNames(), []View{v}); !errors.Is(err, ErrTogether) {
 		t.Errorf("hide: %v", err)

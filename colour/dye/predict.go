@@ -37,23 +37,26 @@ func (p *Palette) predict(amounts []float64) Prediction {
 		moved[i] = other.colour(amounts)
 	}
 	out.Cov = colour.Outer([3]float64{(moved[0].L - moved[1].L) / 2, (moved[0].A - moved[1].A) / 2, (moved[0].B - moved[1].B) / 2})
-	cov := p.known.carry(func(x []float64) []float64 {
-		plain, laws := p.dyes(x)
-		ks := p.added(plain, laws, amounts)
-		p.laid.onHide(&ks, x, -1)
-		c := p.lab(&ks)
-		if p.laid.Target != nil {
-			t := p.target(x, plain, laws)
-			c = colour.Lab{L: c.L - t.L, A: c.A - t.A, B: c.B - t.B}
-		}
-		return triple(c)
-	}, p.hangsOn(amounts))
+	cov := p.known.carry(func(x []float64) []float64 { return p.apart(x, amounts) }, p.hangsOn(amounts))
 	for k := range out.Cov {
 		for m := range out.Cov {
 			out.Cov[k][m] += cov.At(k, m)
 		}
 	}
 	return out
+}
+
+// apart returns the Lab of a blend, less that of a target beside the dabs.
+func (p *Palette) apart(x, amounts []float64) []float64 {
+	plain, laws := p.dyes(x)
+	ks := p.added(plain, laws, amounts)
+	p.laid.onHide(&ks, x, -1)
+	c := p.lab(&ks)
+	if p.laid.Target != nil {
+		t := p.target(x, plain, laws)
+		c = colour.Lab{L: c.L - t.L, A: c.A - t.A, B: c.B - t.B}
+	}
+	return triple(c)
 }
 
 // hangsOn returns which of the numbers known a prediction hangs on.
