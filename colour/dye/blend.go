@@ -26,10 +26,10 @@ type Palette struct {
 	eye
 	lens  lens
 	names []string
-	known guess // of the exponent that all dyes share, of each dye, and what *laid says
+	known guess // of the exponent that all dyes share, of each dye, and what *look says
 	at    []int // where each dye lies in known
 	loads []float64
-	laid  *laid // the view whose hide and target are mixed for
+	look  *look // the view whose hide and target are mixed for
 
 	// What is most probable.
 	hide  spectrum
@@ -71,9 +71,9 @@ func (p *Palette) add(name string, known guess, load float64) {
 // refresh works out what is most probable.
 func (p *Palette) refresh() {
 	p.plain, p.laws = p.dyes(p.known.mean)
-	if p.laid != nil {
+	if p.look != nil {
 		p.hide = spectrum{}
-		p.laid.onHide(&p.hide, p.known.mean, -1)
+		p.look.onHide(&p.hide, p.known.mean, -1)
 	}
 }
 

@@ -38,7 +38,7 @@ func testPalette(t testing.TB) *Palette {
 
 // read returns what the palette's camera makes of a blend.
 func (p *Palette) read(amounts []float64) Reading {
-	weights := p.lens.weights(p.known.mean[p.laid.camera:])
+	weights := p.lens.weights(p.known.mean[p.look.camera:])
 	ks := p.blended(amounts)
 	return sure(seenLab(&weights, p.white, &ks))
 }
@@ -111,7 +111,7 @@ func TestTargetBesideTheDabs(t *testing.T) {
 		t.Fatal(err)
 	}
 	target, ok := q.Target()
-	if !ok || !q.laid.mixed {
+	if !ok || !q.look.mixed {
 		t.Fatal("no target, or none that was mixed")
 	}
 	got, _ := q.Propose(target, colour.Weights{})
@@ -141,8 +141,8 @@ func TestTargetOfOtherDyes(t *testing.T) {
 	}
 	target, _ := p.Target()
 	_, nearest := p.Propose(target, colour.Weights{})
-	if p.laid.mixed || nearest.DE < 10 {
-		t.Errorf("mixed %v, nearest %.1f", p.laid.mixed, nearest.DE)
+	if p.look.mixed || nearest.DE < 10 {
+		t.Errorf("mixed %v, nearest %.1f", p.look.mixed, nearest.DE)
 	}
 }
 

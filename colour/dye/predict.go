@@ -11,15 +11,15 @@ type Prediction struct {
 // Target returns what the target beside the dabs looks like to the eye, as far as is
 // known; false where there is none.
 func (p *Palette) Target() (colour.Lab, bool) {
-	if p.laid.Target == nil {
+	if p.look.Target == nil {
 		return colour.Lab{}, false
 	}
 	return p.target(p.known.mean, p.plain, p.laws), true
 }
 
 func (p *Palette) target(x []float64, plain []spectrum, laws []float64) colour.Lab {
-	ks := p.onTarget(p.laid, x, plain, laws)
-	p.laid.onHide(&ks, x, 1)
+	ks := p.onTarget(p.look, x, plain, laws)
+	p.look.onHide(&ks, x, 1)
 	return p.lab(&ks)
 }
 
@@ -50,9 +50,9 @@ func (p *Palette) predict(amounts []float64) Prediction {
 func (p *Palette) apart(x, amounts []float64) []float64 {
 	plain, laws := p.dyes(x)
 	ks := p.added(plain, laws, amounts)
-	p.laid.onHide(&ks, x, -1)
+	p.look.onHide(&ks, x, -1)
 	c := p.lab(&ks)
-	if p.laid.Target != nil {
+	if p.look.Target != nil {
 		t := p.target(x, plain, laws)
 		c = colour.Lab{L: c.L - t.L, A: c.A - t.A, B: c.B - t.B}
 	}
@@ -61,7 +61,7 @@ func (p *Palette) apart(x, amounts []float64) []float64 {
 
 // hangsOn returns which of the numbers known a prediction hangs on.
 func (p *Palette) hangsOn(amounts []float64) []int {
-	l := p.laid
+	l := p.look
 	on := span([]int{0}, l.hide, samples)
 	if l.Target != nil {
 		on = append(on, l.under+1)

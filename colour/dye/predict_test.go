@@ -21,8 +21,8 @@ func TestHangsOn(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if mixed := name == "a mix"; target != nil && p.laid.mixed != mixed {
-			t.Fatalf("%s: mixed %v", name, p.laid.mixed)
+		if mixed := name == "a mix"; target != nil && p.look.mixed != mixed {
+			t.Fatalf("%s: mixed %v", name, p.look.mixed)
 		}
 		blend, err := p.with(InHand{Parts: []float64{1, 2, 0}, ML: 10})
 		if err != nil {

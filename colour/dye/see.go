@@ -8,7 +8,7 @@ import (
 )
 
 // see returns the colours that the view's camera reads.
-func (p *Palette) see(l *laid, x []float64) (out []float64) {
+func (p *Palette) see(l *look, x []float64) (out []float64) {
 	weights := p.lens.weights(x[l.camera:])
 	plain, laws := p.dyes(x)
 	amounts := make([]float64, len(p.at))
@@ -36,7 +36,7 @@ func (p *Palette) see(l *laid, x []float64) (out []float64) {
 }
 
 // onTarget returns the K/S that the target's dye adds.
-func (p *Palette) onTarget(l *laid, x []float64, plain []spectrum, laws []float64) (ks spectrum) {
+func (p *Palette) onTarget(l *look, x []float64, plain []spectrum, laws []float64) (ks spectrum) {
 	if l.mixed {
 		amounts := make([]float64, len(p.at))
 		for i := range l.bottles {
@@ -51,7 +51,7 @@ func (p *Palette) onTarget(l *laid, x []float64, plain []spectrum, laws []float6
 }
 
 // onHide adds the hide under the i-th reading, or the usual one for i below 0.
-func (l *laid) onHide(ks *spectrum, x []float64, i int) {
+func (l *look) onHide(ks *spectrum, x []float64, i int) {
 	under := 0.0
 	if i >= 0 {
 		under = x[l.under+i]
@@ -62,7 +62,7 @@ func (l *laid) onHide(ks *spectrum, x []float64, i int) {
 }
 
 // reached refuses a view with colours that no smooth spectra come close to.
-func (p *Palette) reached(l *laid, x, seen []float64) error {
+func (p *Palette) reached(l *look, x, seen []float64) error {
 	const far = 6 // ΔE*ab: noise and an uneven hide under a dab stay below
 	got := p.see(l, x)
 	at := func(v []float64, i int) colour.Lab { return colour.Lab{L: v[3*i], A: v[3*i+1], B: v[3*i+2]} }
@@ -82,7 +82,7 @@ func (p *Palette) reached(l *laid, x, seen []float64) error {
 
 // strained tells whether camera and greys would have to be off by more than any are for
 // the dabs to be what they are said to be.
-func (l *laid) strained(x []float64) bool {
+func (l *look) strained(x []float64) bool {
 	const most = 6 // standard deviations; right names stay under 4
 	for _, v := range x[l.shared:l.last] {
 		if math.Abs(v) > most {

@@ -31,8 +31,8 @@ type View struct {
 	Dabs   []Dab
 }
 
-// laid is a view, and where what it alone knows lies among what is known.
-type laid struct {
+// look is a view, and where what it alone knows lies among what is known.
+type look struct {
 	View
 	hide, under, shared, camera int
 	last                        int  // the first after camera's
@@ -54,9 +54,9 @@ func (v *View) readings() []Reading {
 	return out
 }
 
-// lay adds what a view alone knows to what is known, before it is looked at.
-func (p *Palette) lay(v View, mixed bool) (*laid, guess) {
-	l, g := &laid{View: v, mixed: mixed, bottles: len(p.at)}, p.known
+// lookAt adds what a view alone knows to what is known, before it is seen.
+func (p *Palette) lookAt(v View, mixed bool) (*look, guess) {
+	l, g := &look{View: v, mixed: mixed, bottles: len(p.at)}, p.known
 	add := func(more guess) int {
 		l.moves = span(l.moves, len(g.mean), len(more.mean))
 		g = g.with(more)
@@ -108,8 +108,8 @@ func (p *Palette) fold(v View, keep bool) error {
 			noise.Set(3*n+i, 3*n+i, r.Cov[i][i]+sd*sd)
 		}
 	}
-	try := func(mixed bool) (*laid, guess, float64) {
-		l, g := p.lay(v, mixed)
+	try := func(mixed bool) (*look, guess, float64) {
+		l, g := p.lookAt(v, mixed)
 		g, evidence := g.sharpen(func(x []float64) []float64 { return p.see(l, x) }, l.moves, seen, noise)
 		return l, g, evidence
 	}
@@ -126,7 +126,7 @@ func (p *Palette) fold(v View, keep bool) error {
 		return ErrTogether
 	}
 	if keep {
-		p.known, p.laid = g, l
+		p.known, p.look = g, l
 	} else {
 		p.known = g.first(len(p.known.mean))
 	}

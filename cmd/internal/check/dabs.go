@@ -56,25 +56,25 @@ type dabTable struct {
 	spread float64
 }
 
-// laid are the dabs of one bottle, and their mean, or why there is none.
-type laid struct {
+// bottleDabs are the dabs of one bottle, and their mean, or why there is none.
+type bottleDabs struct {
 	dabs []piece
 	seen tolerance.Estimate
 	err  error
 }
 
-func (l laid) sample() dye.Sample {
+func (l bottleDabs) sample() dye.Sample {
 	s := sample(l.seen)
 	s.Places = len(l.dabs)
 	return s
 }
 
 // read measures the dabs of each bottle, and by them the hide's spread.
-func (t *dabTable) read(bottles [][]piece) []laid {
-	out := make([]laid, len(bottles))
+func (t *dabTable) read(bottles [][]piece) []bottleDabs {
+	out := make([]bottleDabs, len(bottles))
 	var seen []dye.Sample
 	for i, dabs := range bottles {
-		l := laid{dabs: dabs}
+		l := bottleDabs{dabs: dabs}
 		if l.seen, l.err = t.mean(dabs); l.err == nil {
 			seen = append(seen, l.sample())
 		}
@@ -101,7 +101,7 @@ func (rq Request) dabTable(path string) (*dabTable, *photo.Photo, error) {
 	if err := t.windows(); err != nil {
 		return nil, nil, err
 	}
-	t.dabs, err = b.laid()
+	t.dabs, err = b.dabsOnSheet()
 	return t, p, err
 }
 
@@ -150,7 +150,7 @@ func (rq DabRequest) bottles(dabs []piece) ([][]piece, error) {
 }
 
 // bottle judges one bottle.
-func (t *dabTable) bottle(l laid, rq DabRequest) report.Dab {
+func (t *dabTable) bottle(l bottleDabs, rq DabRequest) report.Dab {
 	out := report.Dab{Name: l.dabs[0].name}
 	for _, d := range l.dabs {
 		out.Boxes = append(out.Boxes, t.pixels(d.region.Rect))
@@ -206,7 +206,7 @@ func (t *dabTable) dyeOptions() dye.Options {
 }
 
 // strength returns how strong dabs are, as a maker acts on it.
-func (t *dabTable) strength(l laid, o dye.Options) (dye.Strength, *tolerance.Depth, error) {
+func (t *dabTable) strength(l bottleDabs, o dye.Options) (dye.Strength, *tolerance.Depth, error) {
 	if l.err != nil {
 		return dye.Strength{}, nil, l.err
 	}

@@ -15,7 +15,7 @@ type KeptLadder struct {
 
 // water returns the water for a bottle of strength s, and by what it is told if not by
 // proportion alone. A ladder knows how its dye bends, and needs no allowance for that.
-func (t *dabTable) water(s dye.Strength, l laid, by KeptLadder) (report.Water, string) {
+func (t *dabTable) water(s dye.Strength, l bottleDabs, by KeptLadder) (report.Water, string) {
 	w, err := dye.Thinning(s)
 	told := ""
 	if by.Told != "" {

@@ -55,7 +55,7 @@ func (b *bench) dyes(dabs int) (out Dyes, err error) {
 		return out, refusal.New(err, retakeHint(err), "the swatch in the card's window cannot be measured: %v", err)
 	}
 	empty := b.isPaper(inWindow.Lab)
-	pieces, err := b.laid()
+	pieces, err := b.dabsOnSheet()
 	if err != nil && dabs == 1 && !empty {
 		out.Dabs = []tolerance.Estimate{b.dabOf(piece{}, inWindow)}
 		return out, nil
@@ -81,11 +81,11 @@ func (b *bench) dyes(dabs int) (out Dyes, err error) {
 	return out, nil
 }
 
-// laid returns the dabs on the sheet. They lie so close to the card and to each other
+// dabsOnSheet returns the dabs on the sheet. They lie so close to the card and to each other
 // that their shadows fill the sheet between: read in the light that the sheet shows
 // beside them, and not in that of its surface, strength erred by 1.8 % on average in
 // place of 1.6 on 60 rendered photos.
-func (b *bench) laid() ([]piece, error) {
+func (b *bench) dabsOnSheet() ([]piece, error) {
 	dabs, err := b.pieces()
 	for i := range dabs {
 		dabs[i].cal = nil

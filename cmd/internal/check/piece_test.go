@@ -35,7 +35,7 @@ func TestEachInItsLight(t *testing.T) {
 	if zones := b.zones(pieces); len(zones) != 1 || zones[0].cal != last.cal || !zones[0].zone {
 		t.Errorf("the zone is not in the light of its piece")
 	}
-	dabs, err := b.laid()
+	dabs, err := b.dabsOnSheet()
 	if err != nil {
 		t.Fatal(err)
 	}
