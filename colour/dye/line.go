@@ -105,23 +105,3 @@ func (l line) withLightness(s space, lightness float64) float64 {
 	}
 	return (lo + hi) / 2
 }
-
-// AtStrength returns the colour that hide takes from the reference's dye at a
-// strength, 0 or more: hide at 0, reference at 1. Colours are linear RGB of the
-// working space, 1,1,1 a perfect white; the K/S of each band is
-// hide + strength·(reference - hide). The error is ErrReflectance.
-func AtStrength(hide, reference colour.LinearRGB, strength float64) (colour.LinearRGB, error) {
-	s := newSpace()
-	h, err := s.checked("the hide", hide, Saunderson{})
-	if err != nil {
-		return colour.LinearRGB{}, err
-	}
-	r, err := s.checked("the reference", reference, Saunderson{})
-	if err != nil {
-		return colour.LinearRGB{}, err
-	}
-	if !(strength >= 0 && strength <= 1e9) {
-		return colour.LinearRGB{}, fmt.Errorf("%w: strength %g", ErrReflectance, strength)
-	}
-	return s.rgb(newLine(h, r, Saunderson{}).at(strength)), nil
-}

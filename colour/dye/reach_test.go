@@ -27,10 +27,7 @@ func TestReachEndsAtTheTolerance(t *testing.T) {
 		s := newSpace()
 		at := func(strength float64) float64 {
 			rgb := func(c colour.Lab) colour.LinearRGB { return FromLab(c, colour.Matrix{}, nil).RGB }
-			c, err := AtStrength(rgb(vegTan()), rgb(reference), strength)
-			if err != nil {
-				rt.Fatal(err)
-			}
+			c := dyed(rgb(vegTan()), rgb(reference), strength)
 			return colour.DeltaE2000(reference, s.lab(s.bands(c)), colour.UnitWeights())
 		}
 		if d := at(low); d > within+1e-6 || d < within-1e-6 {

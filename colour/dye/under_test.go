@@ -120,7 +120,7 @@ func TestVeilIsTakenOff(t *testing.T) {
 	bare := DabOptions()
 	bare.Veil = 0
 	for name, reference := range dyeings() {
-		seen, _ := AtStrength(bareHide().RGB, reference.RGB, 1.3)
+		seen := dyed(bareHide().RGB, reference.RGB, 1.3)
 		want, err := Relative(bareHide(), reference, Sample{RGB: seen}, bare)
 		if err != nil {
 			t.Fatal(err)
@@ -145,7 +145,7 @@ func TestPowerIsUndone(t *testing.T) {
 	opt := DefaultOptions()
 	opt.Power = .9
 	for _, concentration := range []float64{.6, 1, 1.5} {
-		seen, _ := AtStrength(bareHide().RGB, dyeings()["brown"].RGB, math.Pow(concentration, opt.Power))
+		seen := dyed(bareHide().RGB, dyeings()["brown"].RGB, math.Pow(concentration, opt.Power))
 		got, err := Relative(bareHide(), dyeings()["brown"], Sample{RGB: seen}, opt)
 		if err != nil {
 			t.Fatal(err)
@@ -181,10 +181,7 @@ func TestBendGrowsWithTheDistance(t *testing.T) {
 	moved := (math.Pow(1.5, 1/(1-h)) - math.Pow(1.5, 1/(1+h))) / (2 * h)
 	opt := DefaultOptions()
 	opt.Bend = .05
-	dark, err := AtStrength(bareHide().RGB, dyeings()["brown"].RGB, 1.5)
-	if err != nil {
-		t.Fatal(err)
-	}
+	dark := dyed(bareHide().RGB, dyeings()["brown"].RGB, 1.5)
 	for _, c := range []struct {
 		sample Sample
 		want   float64
