@@ -424,18 +424,18 @@ func (c *Calibration) LabAt(x, y float64, v colour.LinearRGB) colour.Lab {
 	return lab(c.DevelopAt(x, y, v))
 }
 
-// Shifts returns, for each source of uncertainty of the calibration, how far the
-// Lab of v moves by one standard uncertainty of it: in the same order for every
-// v, so that differences of two colours of one photo can tell what they share.
-func (c *Calibration) Shifts(v colour.LinearRGB) []colour.Lab {
-	even := colour.LinearRGB{R: 1, G: 1, B: 1}
-	return c.shiftsIn(even, v)
-}
-
-// ShiftsAt is Shifts for a colour found at x, y, in cells of the field. What the
-// light does there is in LightCov.
+// ShiftsAt returns, for each source of uncertainty of the calibration, how far the
+// Lab of v, found at x, y in cells of the field, moves by one standard uncertainty of
+// it: in the same order for every v, so that differences of two colours of one photo can
+// tell what they share. What the light does there is in LightCov.
 func (c *Calibration) ShiftsAt(x, y float64, v colour.LinearRGB) []colour.Lab {
-	return c.shiftsIn(c.light.At(x, y), v)
+	light := c.light.At(x, y)
+	here := lab(c.in(light, c.channels, v))
+	var out []colour.Lab
+	for _, o := range c.others {
+		out = append(out, minus(lab(c.in(light, o.channels, v)), here, o.share))
+	}
+	return out
 }
 
 // LightCov returns the covariance of the Lab of v, found at x1, y1, that comes
@@ -456,15 +456,6 @@ func (c *Calibration) LightCov(x0, y0, x1, y1 float64, v colour.LinearRGB) colou
 		}
 	}
 	return cov
-}
-
-func (c *Calibration) shiftsIn(light, v colour.LinearRGB) []colour.Lab {
-	here := lab(c.in(light, c.channels, v))
-	var out []colour.Lab
-	for _, o := range c.others {
-		out = append(out, minus(lab(c.in(light, o.channels, v)), here, o.share))
-	}
-	return out
 }
 
 // minus returns a share of a - b.

@@ -121,7 +121,7 @@ func TestOneStepTakesGainAndSaysSo(t *testing.T) {
 		t.Errorf("left-out %v, warnings %q", cal.LeftOut, cal.Warnings)
 	}
 	m := cal.Steps[0].Mean
-	if shifts := cal.Shifts(colour.LinearRGB{R: m.R / 4, G: m.G / 4, B: m.B / 4}); math.Abs(shifts[0].L) < 1 {
+	if shifts := cal.ShiftsAt(0, 0, colour.LinearRGB{R: m.R / 4, G: m.G / 4, B: m.B / 4}); math.Abs(shifts[0].L) < 1 {
 		t.Errorf("two stops under its only step a colour is known to %.2f L*: too sure", shifts[0].L)
 	}
 }
@@ -147,7 +147,7 @@ func TestShiftsMatchTheScatterOfPrints(t *testing.T) {
 		}
 		e := cal.Lab(at).L - 45
 		errors += e * e
-		for _, s := range cal.Shifts(at) {
+		for _, s := range cal.ShiftsAt(0, 0, at) {
 			claimed += s.L * s.L
 		}
 	}
