@@ -3,6 +3,7 @@ package blends
 import (
 	"testing"
 
+	"evenhide/cmd/internal/report"
 	"evenhide/cmd/internal/shadebook"
 	"evenhide/colour/tolerance"
 )
@@ -57,6 +58,25 @@ func TestNeedsBook(t *testing.T) {
 	} {
 		if got := c.rq.NeedsBook(); got != c.want {
 			t.Errorf("%+v: %v", c.rq, got)
+		}
+	}
+}
+
+func TestKeepable(t *testing.T) {
+	two := report.Blends{Blends: []report.Blend{{Expected: report.Expected{DE00: 1}}, {Expected: report.Expected{DE00: 2}}}}
+	if r, err := Keepable(two, 2); err != nil || r.DE00 != 2 || r.Note != "proposal 2 of 2" {
+		t.Errorf("%+v, %v", r, err)
+	}
+	for _, c := range []struct {
+		of   report.Blends
+		n    int
+		want string
+	}{
+		{two, 3, "--keep 3: wanted a proposal from 1 to 2"}, {two, 0, "--keep 0: wanted a proposal from 1 to 2"},
+		{report.Blends{}, 1, "--keep 1: there is no proposal to keep"},
+	} {
+		if _, err := Keepable(c.of, c.n); err == nil || err.Error() != c.want {
+			t.Errorf("%v, wanted %s", err, c.want)
 		}
 	}
 }

@@ -111,6 +111,9 @@ func Dyes(mix []shadebook.Part) (out []string) {
 
 // Keepable returns a proposal as the book keeps it.
 func Keepable(r report.Blends, n int) (shadebook.Recipe, error) {
+	if len(r.Blends) == 0 {
+		return shadebook.Recipe{}, refusal.New(nil, "name other dyes with --dyes", "--keep %d: there is no proposal to keep", n)
+	}
 	if n < 1 || n > len(r.Blends) {
 		return shadebook.Recipe{}, refusal.New(nil, "", "--keep %d: wanted a proposal from 1 to %d", n, len(r.Blends))
 	}
