@@ -42,27 +42,28 @@ func openJPEG(src *source) (*header, error) {
 		h.held += 4 * int64(h.width) * int64(h.height)
 	}
 	h.decode = func() (image.Image, error) {
-		if end := seg.codedEnd(src); h.held+end <= maxDecoded {
-			seg.quick = end
+		quick := seg.codedEnd(src)
+		if h.held+quick > maxDecoded {
+			quick = 0
 		}
 		if head, factor := seg.amplify(src); factor != 1 {
-			img, tables, err := decodeJPEG(src, &seg, head)
+			img, tables, err := decodeJPEG(src, quick, head)
 			if samples, ok := img.(*image.YCbCr); err != nil {
 				return nil, err
 			} else if a := (&amplified{samples, factor}); ok && tables == 0 && a.fits() {
 				return a, nil
 			}
 		}
-		img, _, err := decodeJPEG(src, &seg, nil)
+		img, _, err := decodeJPEG(src, quick, nil)
 		return img, err
 	}
 	return h, nil
 }
 
 // decodeJPEG decodes the JPEG, its start replaced by head, and counts the tables that
-// are defined after it.
-func decodeJPEG(src *source, seg *segments, head []byte) (image.Image, int, error) {
-	if img := quickJPEG(src, seg.quick, head); img != nil {
+// are defined after it. quick is what quickJPEG wants.
+func decodeJPEG(src *source, quick int64, head []byte) (image.Image, int, error) {
+	if img := quickJPEG(src, quick, head); img != nil {
 		return img, 0, nil
 	}
 	from := int64(len(head))
@@ -80,15 +81,11 @@ type segments struct {
 	icc         map[byte][]byte // by sequence number, from 1
 	iccCount    byte            // parts the profile says it has
 	iccBytes    int
-	frames      int // how many it has
 	progressive bool
-	baseline    bool
-	restarts    bool   // may interrupt the coded data
 	sampling    []byte // h<<4|v per component
 	tables      []byte // of steps, by component
 	steps       []span // in the file, of the segments that define the tables
 	end         int64  // of all this in the file: the first scan's marker
-	quick       int64  // the file's length up to the picture's end where quickJPEG may read it, else 0
 }
 
 type span struct{ from, to int64 }
@@ -123,11 +120,8 @@ func readSegments(src *source) segments {
 		if n < 0 {
 			return s
 		}
-		switch marker {
-		case 0xdb:
+		if marker == 0xdb {
 			s.steps = append(s.steps, span{at(), at() + int64(n)})
-		case 0xdd:
-			s.restarts = true
 		}
 		if marker != 0xe1 && marker != 0xe2 && (marker < 0xc0 || marker > 0xc2) {
 			if _, err := r.Discard(n); err != nil {
@@ -168,8 +162,7 @@ func (s *segments) add(marker byte, b []byte) {
 			s.icc[b[12]], s.iccCount = b[14:], b[13]
 		}
 	case marker >= 0xc0 && marker <= 0xc2 && len(b) > 5:
-		s.frames++
-		s.baseline, s.progressive = marker == 0xc0, marker == 0xc2
+		s.progressive = marker == 0xc2
 		for i := 7; i < len(b); i += 3 {
 			s.sampling, s.tables = append(s.sampling, b[i]), append(s.tables, b[min(i+1, len(b)-1)])
 		}

@@ -33,7 +33,7 @@ type tables struct {
 func (t *tables) add(marker byte, b []byte) bool {
 	switch {
 	case marker == 0xc0:
-		if len(b) < 6 || b[0] != 8 || len(b) != 6+3*int(b[5]) {
+		if t.frame != nil || len(b) < 6 || b[0] != 8 || len(b) != 6+3*int(b[5]) {
 			return false
 		}
 		t.frame = b[6:]
@@ -86,7 +86,7 @@ func (t *tables) huffman(b []byte) []byte {
 // there.
 func (t *tables) serve(scan []byte) bool {
 	n := len(t.frame) / 3
-	if n == 0 || len(scan) < 8+2*n || int(scan[2])<<8+int(scan[3]) != 6+2*n || int(scan[4]) != n {
+	if n != 1 && n != 3 || len(scan) < 8+2*n || int(scan[2])<<8+int(scan[3]) != 6+2*n || int(scan[4]) != n {
 		return false
 	}
 	for i := range n {

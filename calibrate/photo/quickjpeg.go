@@ -77,7 +77,7 @@ func lastBlockVaries(plane []uint8, stride int) bool {
 // codedEnd returns how many bytes of the file hold a picture of one baseline scan; 0
 // when it is any other, or does not end.
 func (s *segments) codedEnd(src *source) int64 {
-	if colours := len(s.sampling); s.end == 0 || s.frames != 1 || !s.baseline || s.restarts || colours != 1 && colours != 3 {
+	if s.end == 0 {
 		return 0
 	}
 	const scanHeader = 14 // bytes of three components'
