@@ -4,21 +4,14 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"math/rand/v2"
 	"os/exec"
 
 	"evenhide/calibrate/scene"
 )
 
-// mixAgain draws another photo by the same phone with the same card in the same light,
-// laid out and lit anew: the same swatch, and a dab of the mix.
+// mixAgain draws another photo beside the same swatch, of a dab of the mix.
 func (st *stage) mixAgain(first *dabScene, b blended, amounts []float64) scene.Scene {
-	const far = 200000 // from any seed of a first photo
-	d := &dabScene{Scene: st.again(first.Scene, b.seed+far, b.light), depth: 1, varies: first.varies, bottles: map[string]bottle{},
-		dice: rand.New(rand.NewPCG(b.seed, 501))}
-	d.Items = d.Items[:2] // swatch and hide
-	d.Items[0].Surface = first.Items[0].Surface
-	d.onHide(&d.Items[1].Surface)
+	d := st.dabsAgain(first, b.job)
 	mix, strength := b.blend(amounts)
 	d.lay([]bottle{{spread, strength, mix}}, 1)
 	return d.Scene

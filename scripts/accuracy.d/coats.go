@@ -103,7 +103,7 @@ func (l *lot) left(s *scene.Spectra, p dyedPiece) int {
 // photo lays pieces after so many coats beside the swatch and the hide, under a light
 // of its own.
 func (l *lot) photo(st *stage, pieces []dyedPiece, coats int, seed uint64) *dabScene {
-	d := &dabScene{Scene: st.again(l.base, seed, l.light), dice: rand.New(rand.NewPCG(seed, 701)), blend: l.blend, depth: l.depth, bottles: map[string]bottle{}}
+	d := &dabScene{Scene: st.again(l.base, seed, l.light), dice: rand.New(rand.NewPCG(seed, 701)), blend: l.blend, depth: l.depth}
 	d.Items = d.Items[:2]
 	var laid []bottle
 	for _, p := range pieces {

@@ -42,16 +42,15 @@ type bottle struct {
 // else as hard as the other photos.
 type dabScene struct {
 	scene.Scene
-	blend   scene.Blend
-	depth   float64
-	dice    *rand.Rand
-	varies  bool // the hide, from place to place
-	bottles map[string]bottle
+	blend  scene.Blend
+	depth  float64
+	dice   *rand.Rand
+	varies bool // the hide, from place to place
 }
 
 // dabScene draws the seed-th photo in the given light, with nothing laid yet.
 func (st *stage) dabScene(seed uint64, light string, w world) *dabScene {
-	d := &dabScene{Scene: st.scene(seed, light), dice: rand.New(rand.NewPCG(seed, 500)), varies: w == bent, bottles: map[string]bottle{}}
+	d := &dabScene{Scene: st.scene(seed, light), dice: rand.New(rand.NewPCG(seed, 500)), varies: w == bent}
 	d.blend, d.depth = d.Items[0].Material.Recipe()
 	d.Items = d.Items[:2] // swatch and hide
 	if w == proportional {
@@ -60,6 +59,18 @@ func (st *stage) dabScene(seed uint64, light string, w world) *dabScene {
 	for i := range d.Items {
 		d.onHide(&d.Items[i].Surface)
 	}
+	return d
+}
+
+// dabsAgain draws another photo by the same phone with the same card in the same light,
+// laid out and lit anew, with nothing laid yet but the same swatch.
+func (st *stage) dabsAgain(first *dabScene, j job) *dabScene {
+	const far = 200000 // from any seed of a first photo
+	d := &dabScene{Scene: st.again(first.Scene, j.seed+far, j.light), blend: first.blend, depth: first.depth, varies: first.varies,
+		dice: rand.New(rand.NewPCG(j.seed, 501))}
+	d.Items = d.Items[:2] // swatch and hide
+	d.Items[0].Surface = first.Items[0].Surface
+	d.onHide(&d.Items[1].Surface)
 	return d
 }
 
@@ -112,7 +123,6 @@ func (d *dabScene) lay(bottles []bottle, each int) {
 		}
 		d.onHide(&it.Surface)
 		d.Items = append(d.Items, it)
-		d.bottles[it.Name] = b
 	}
 	rows := (n + columns - 1) / columns
 	d.View.Centre = scene.Point{X: d.Sheet.W / 2, Y: (top + pitch*float64(rows)) / 2}
