@@ -11,7 +11,7 @@ import (
 
 // mixAgain draws another photo beside the same swatch, of a dab of the mix.
 func (st *stage) mixAgain(first *dabScene, b blended, amounts []float64) scene.Scene {
-	d := st.dabsAgain(first, b.job)
+	d := st.dabsAgain(first)
 	mix, strength := b.blend(amounts)
 	d.lay([]bottle{{spread, strength, mix}}, 1)
 	return d.Scene

@@ -68,7 +68,7 @@ const let = .4
 // the target's swatch in the window and two dabs of each dye on the sheet, and has
 // blends proposed.
 func (st *stage) tryBlend(j job, w world) (blended, error) {
-	d := st.dabScene(j.seed, j.light, w)
+	d := st.dabScene(j, w)
 	b := blended{job: j, world: w, law: d.Law}
 	d.depth = 1
 	sum, dye := 0.0, d.between(.35, .95)

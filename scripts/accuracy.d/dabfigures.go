@@ -19,6 +19,9 @@ func runDabs(o options) error {
 	if err != nil {
 		return err
 	}
+	for _, t := range worstDabs(all, o.worst) {
+		fmt.Println(t.line())
+	}
 	var figures []figure
 	for _, w := range worlds() {
 		figures = append(figures, dabFigures(w, slices.DeleteFunc(slices.Clone(all), func(t tried) bool { return t.world != w }))...)
@@ -90,10 +93,17 @@ func dabFigures(w world, all []tried) (out []figure) {
 	share("2 ΔE00 off in hue, called hold", nil, 95, of(offHue), verdict("hold"))
 	share("the same, L* 25 and up", nil, 0, light(of(offHue)), verdict("hold"))
 	share("2 ΔE00 off in hue, called use", nil, 0, of(offHue), verdict("use"))
-	thinned := slices.DeleteFunc(strong, func(t tried) bool { return t.seen.Verdict != "thin" })
-	within := func(t tried) bool { return math.Abs(t.strength/(1+t.seen.WaterML/100)-1) <= .05 }
-	share("thinned as advised, worked out to be within 5 %", nil, 95, thinned, within)
-	share("the same, L* 25 and up", nil, 0, light(thinned), within)
+	letDown := again(strong)
+	judged := slices.DeleteFunc(slices.Clone(letDown), func(t tried) bool { return !t.measured() })
+	within := func(strength float64) bool { return math.Abs(strength-1) <= .05 }
+	share("thinned as advised and laid again: true strength within 5 %", nil, 95, letDown, func(t tried) bool { return within(t.strength) })
+	share("of those judged again, called use", nil, 0, judged, verdict("use"))
+	share("the same, called thin or shake and dab again", nil, 0, judged, func(t tried) bool { return t.seen.Verdict == "thin" || t.seen.Verdict == "shake and dab again" })
+	if f := errors95(judged, func(tried) bool { return true }); f.N > 0 {
+		f.Name = name("strength read again, error mean / 95 %")
+		out = append(out, f)
+	}
+	share("thinned once more where called thin again: true strength within 5 %", nil, 0, judged, func(t tried) bool { return within(t.letDown()) })
 	share("dabs judged", nil, 0, all, tried.measured)
 	return out
 }

@@ -26,9 +26,12 @@ const (
 	normal  bottleKind = "normal"  // strength 0.97 to 1.03
 	thick   bottleKind = "thick"   // 1.15
 	spread  bottleKind = "spread"  // 0.6 to 1.6
-	offHue  bottleKind = "off hue" // by 2 ΔE00, as strong as the reference
+	offHue  bottleKind = "off hue" // by away, as strong as the reference
 	thinned bottleKind = "thinned" // with the water that was advised
 )
+
+// away is how far the off hue are, in ΔE00.
+const away = 2.0
 
 // bottle is what a dab is laid from. Its strength is its concentration over that
 // of the reference.
@@ -42,15 +45,16 @@ type bottle struct {
 // else as hard as the other photos.
 type dabScene struct {
 	scene.Scene
-	blend  scene.Blend
-	depth  float64
-	dice   *rand.Rand
-	varies bool // the hide, from place to place
+	job
+	world world
+	blend scene.Blend
+	depth float64
+	dice  *rand.Rand
 }
 
-// dabScene draws the seed-th photo in the given light, with nothing laid yet.
-func (st *stage) dabScene(seed uint64, light string, w world) *dabScene {
-	d := &dabScene{Scene: st.scene(seed, light), dice: rand.New(rand.NewPCG(seed, 500)), varies: w == bent}
+// dabScene draws the photo of a job, with nothing laid yet.
+func (st *stage) dabScene(j job, w world) *dabScene {
+	d := &dabScene{Scene: st.scene(j.seed, j.light), job: j, world: w, dice: rand.New(rand.NewPCG(j.seed, 500))}
 	d.blend, d.depth = d.Items[0].Material.Recipe()
 	d.Items = d.Items[:2] // swatch and hide
 	if w == proportional {
@@ -64,10 +68,10 @@ func (st *stage) dabScene(seed uint64, light string, w world) *dabScene {
 
 // dabsAgain draws another photo by the same phone with the same card in the same light,
 // laid out and lit anew, with nothing laid yet but the same swatch.
-func (st *stage) dabsAgain(first *dabScene, j job) *dabScene {
+func (st *stage) dabsAgain(first *dabScene) *dabScene {
 	const far = 200000 // from any seed of a first photo
-	d := &dabScene{Scene: st.again(first.Scene, j.seed+far, j.light), blend: first.blend, depth: first.depth, varies: first.varies,
-		dice: rand.New(rand.NewPCG(j.seed, 501))}
+	d := &dabScene{job: first.job, world: first.world, blend: first.blend, depth: first.depth,
+		Scene: st.again(first.Scene, first.seed+far, first.light), dice: rand.New(rand.NewPCG(first.seed, 501))}
 	d.Items = d.Items[:2] // swatch and hide
 	d.Items[0].Surface = first.Items[0].Surface
 	d.onHide(&d.Items[1].Surface)
@@ -81,7 +85,7 @@ func (d *dabScene) between(lo, hi float64) float64 { return lo + (hi-lo)*d.dice.
 // 2.0 together.
 func (d *dabScene) onHide(s *scene.Surface) {
 	s.HideL, s.HideVariation = 0, 0
-	if d.varies {
+	if d.world == bent {
 		s.HideL, s.HideVariation = 1.8*d.dice.NormFloat64(), .9
 	}
 }
@@ -92,7 +96,7 @@ func (d *dabScene) stock(spectra *scene.Spectra) []bottle {
 	for range 3 {
 		out = append(out, bottle{spread, d.between(.6, 1.6), d.blend})
 	}
-	const away, most = 2.0, 2
+	const most = 2
 	dyes := scene.Dyes()
 	for _, i := range d.dice.Perm(len(dyes)) {
 		if off, strength, ok := spectra.OffShade(d.blend, d.depth, d.Law, away, dyes[i]); ok && len(out) < 6+most {

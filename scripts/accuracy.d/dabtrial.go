@@ -15,11 +15,11 @@ import (
 type dabSeen struct {
 	Strength  float64
 	Interval  [2]float64
-	ShadeDE00 float64 `json:"shade_de00"`
+	ShadeDE00 float64    `json:"shade_de00"`
+	Shade     [2]float64 `json:"shade_interval"`
 	Verdict   string
-	WaterML   float64 `json:"water_ml_per_100ml_likely"`
+	WaterML   float64 `json:"water_ml_per_100ml_likely"` // 0 for what is not to be thinned
 	Boxes     [][4]float64
-	Reasons   []string
 }
 
 // tried is a bottle, as it is and as it was reported; seen is empty when the photo
@@ -30,6 +30,7 @@ type tried struct {
 	bottle
 	lightness float64 // true L* of its dab
 	seen      dabSeen
+	thinned   *tried // as advised, in a photo of its own; nil for what was not called thin
 }
 
 func (t tried) measured() bool { return t.seen.Verdict != "" && t.seen.Verdict != "retake" }
@@ -38,15 +39,26 @@ func (t tried) String() string {
 	return fmt.Sprintf("%s %d, %s at %.2f", t.light, t.seed, t.blend[0].Dye.Name, t.strength)
 }
 
-// tryDabs lays bottles, each as so many dabs, takes the photo and has it checked.
+// tryDabs lays bottles, each as so many dabs, takes the photo and has it checked; then
+// those that are called thin, with the water in them.
 func (st *stage) tryDabs(j job, w world, each int) ([]tried, error) {
-	d := st.dabScene(j.seed, j.light, w)
+	d := st.dabScene(j, w)
 	bottles := d.stock(st.spectra)
 	if each > 1 {
 		bottles = oneOfEach(bottles)
 	}
+	name := fmt.Sprintf("dabs-%s-%s-%d-%d", w, j.light, j.seed, each)
+	all, err := st.layAndCheck(d, bottles, each, name)
+	if err != nil {
+		return nil, err
+	}
+	return all, st.thin(d, all, each, name)
+}
+
+// layAndCheck lays the bottles in d, takes the photo of that name and has it checked.
+func (st *stage) layAndCheck(d *dabScene, bottles []bottle, each int, name string) ([]tried, error) {
 	d.lay(bottles, each)
-	path := filepath.Join(st.dir, fmt.Sprintf("dabs-%s-%s-%d-%d.jpg", w, j.light, j.seed, each))
+	path := filepath.Join(st.dir, name+".jpg")
 	truth, err := st.shoot(d.Scene, path)
 	if err != nil {
 		return nil, err
@@ -61,7 +73,7 @@ func (st *stage) tryDabs(j job, w world, each int) ([]tried, error) {
 	var out []tried
 	for i, b := range bottles {
 		it := truth.Find(fmt.Sprintf("dab %d", i*each+1))
-		x := tried{job: j, world: w, bottle: b, lightness: it.Lab.L}
+		x := tried{job: d.job, world: d.world, bottle: b, lightness: it.Lab.L}
 		if k := dabAt(seen, it.Outline); k >= 0 && len(seen[k].Boxes) == each {
 			x.seen = seen[k]
 		}

@@ -36,7 +36,7 @@ func run(args []string) error {
 	fs.StringVar(&o.level, "level", "hard", "calm, usual or hard")
 	fs.StringVar(&o.lights, "lights", strings.Join(lights(), ","), "the lights")
 	fs.StringVar(&o.keep, "keep", "", "folder to keep the photos in, and to take them from when they are there")
-	fs.IntVar(&o.worst, "worst", 0, "list that many of the worst pieces")
+	fs.IntVar(&o.worst, "worst", 0, "list that many of the worst pieces, bottles or blends")
 	fs.BoolVar(&o.slice, "slice", false, "the small run of CI, held to what it gave when it was recorded")
 	fs.BoolVar(&o.update, "update", false, "with -slice: record what it gives now")
 	fs.BoolVar(&o.readme, "readme", false, "write the table into the README")
