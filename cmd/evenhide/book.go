@@ -81,7 +81,7 @@ func runBookWhere(args []string, stdout io.Writer) (int, error) {
 
 // onBook parses the arguments of a command about the book and one file, and runs do.
 // do returns what to say of the file.
-func onBook(name, what, usage string, args []string, stdout io.Writer,
+func onBook(name, what, usage string, with opener, args []string, stdout io.Writer,
 	do func(ctx context.Context, b *shadebook.Book, file string) (string, error)) (int, error) {
 	fs := newFlags(name)
 	address := bookFlag(fs)
@@ -90,7 +90,7 @@ func onBook(name, what, usage string, args []string, stdout io.Writer,
 	}
 	file, err := oneName(fs, what)
 	if err == nil {
-		err = withBook(*address, func(ctx context.Context, b *shadebook.Book) error {
+		err = with(*address, func(ctx context.Context, b *shadebook.Book) error {
 			said, err := do(ctx, b, file)
 			if err == nil {
 				_, err = fmt.Fprintf(stdout, "%s: %s\n", file, said)
@@ -102,7 +102,7 @@ func onBook(name, what, usage string, args []string, stdout io.Writer,
 }
 
 func runBookBackup(args []string, stdout io.Writer) (int, error) {
-	return onBook("book backup", "the backup's file", bookBackupUsage, args, stdout,
+	return onBook("book backup", "the backup's file", bookBackupUsage, withBook, args, stdout,
 		func(ctx context.Context, b *shadebook.Book, file string) (string, error) {
 			said := "backup of " + b.Where()
 			if b.OnServer() {
@@ -113,7 +113,7 @@ func runBookBackup(args []string, stdout io.Writer) (int, error) {
 }
 
 func runBookExport(args []string, stdout io.Writer) (int, error) {
-	return onBook("book export", "FILE.jsonl or FOLDER", bookExportUsage, args, stdout,
+	return onBook("book export", "FILE.jsonl or FOLDER", bookExportUsage, withBook, args, stdout,
 		func(ctx context.Context, b *shadebook.Book, file string) (string, error) {
 			switch ending := strings.ToLower(filepath.Ext(file)); ending {
 			case ".jsonl":
@@ -126,7 +126,7 @@ func runBookExport(args []string, stdout io.Writer) (int, error) {
 }
 
 func runBookImport(args []string, stdout io.Writer) (int, error) {
-	return onBook("book import", "FILE.jsonl", bookImportUsage, args, stdout,
+	return onBook("book import", "FILE.jsonl", bookImportUsage, withBegunBook, args, stdout,
 		func(ctx context.Context, b *shadebook.Book, file string) (string, error) {
 			f, err := os.Open(file)
 			if err != nil {

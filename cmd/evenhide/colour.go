@@ -134,7 +134,7 @@ func parseBlend(command, option, text string) ([]shadebook.Part, error) {
 }
 
 func runColourAdd(args []string, stdout io.Writer) (int, error) {
-	return colourSettings("colour add", colourAddUsage, args, stdout,
+	return colourSettings("colour add", colourAddUsage, withBegunBook, args, stdout,
 		func(ctx context.Context, b *shadebook.Book, name string, c *colourFlags) error {
 			s := shadebook.DefaultSettings()
 			c.apply(&s)
@@ -147,7 +147,7 @@ func runColourAdd(args []string, stdout io.Writer) (int, error) {
 }
 
 func runColourChange(args []string, stdout io.Writer) (int, error) {
-	return colourSettings("colour change", colourChangeUsage, args, stdout,
+	return colourSettings("colour change", colourChangeUsage, withBook, args, stdout,
 		func(ctx context.Context, b *shadebook.Book, name string, c *colourFlags) error {
 			var before shadebook.Settings
 			if !c.apply(&before) {
@@ -165,7 +165,7 @@ func runColourChange(args []string, stdout io.Writer) (int, error) {
 }
 
 // colourSettings parses the arguments of a command that sets up a colour, and does it.
-func colourSettings(command, usage string, args []string, stdout io.Writer,
+func colourSettings(command, usage string, with opener, args []string, stdout io.Writer,
 	do func(context.Context, *shadebook.Book, string, *colourFlags) error) (int, error) {
 	fs := newFlags(command)
 	c, address := newColourFlags(fs), bookFlag(fs)
@@ -177,7 +177,7 @@ func colourSettings(command, usage string, args []string, stdout io.Writer,
 		err = c.check()
 	}
 	if err == nil {
-		err = withBook(*address, func(ctx context.Context, b *shadebook.Book) error { return do(ctx, b, name, c) })
+		err = with(*address, func(ctx context.Context, b *shadebook.Book) error { return do(ctx, b, name, c) })
 	}
 	return exitOf(err), err
 }

@@ -69,7 +69,7 @@ func runHideAdd(args []string, stdout io.Writer) (int, error) {
 	}
 	if err == nil {
 		h.Name = name
-		err = withBook(*address, func(ctx context.Context, b *shadebook.Book) error {
+		err = withBegunBook(*address, func(ctx context.Context, b *shadebook.Book) error {
 			added, err := b.AddHide(ctx, h)
 			if err == nil {
 				_, err = fmt.Fprintf(stdout, "%s: added to the shade book\n", added.Name)
@@ -103,7 +103,7 @@ func runBottleAdd(args []string, stdout io.Writer) (int, error) {
 	}
 	if err == nil {
 		bottle.Name = name
-		err = withBook(*address, func(ctx context.Context, b *shadebook.Book) error {
+		err = withBegunBook(*address, func(ctx context.Context, b *shadebook.Book) error {
 			added, err := b.AddBottle(ctx, bottle)
 			if err == nil {
 				_, err = fmt.Fprintf(stdout, "%s: added to the shade book\n", added.Name)

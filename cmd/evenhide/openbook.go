@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"os"
 	"os/signal"
 	"strings"
@@ -23,15 +24,39 @@ func bookFlag(fs *pflag.FlagSet) *string { return fs.String("book", "", "") }
 
 func jsonFlag(fs *pflag.FlagSet) *bool { return fs.Bool("json", false, "") }
 
+// opener is withBook or withBegunBook.
+type opener func(address string, do func(context.Context, *shadebook.Book) error) error
+
 // withBook opens the book at address, or the one that is in use where that is
 // empty, for as long as do takes. An interrupt from the keyboard ends its context.
-func withBook(address string, do func(context.Context, *shadebook.Book) error) (err error) {
+// The user's own book may be a new one, a book that is named must be there: its name
+// may be mistyped.
+func withBook(address string, do func(context.Context, *shadebook.Book) error) error {
+	open := shadebook.Open
+	if !named(address) {
+		open = shadebook.OpenOrBegin
+	}
+	return inBook(open, address, do)
+}
+
+// withBegunBook is withBook for what a new book begins with. It says so of one that is
+// named.
+func withBegunBook(address string, do func(context.Context, *shadebook.Book) error) error {
+	return inBook(shadebook.OpenOrBegin, address, func(ctx context.Context, b *shadebook.Book) error {
+		if b.Began() && named(address) {
+			fmt.Fprintf(os.Stderr, "note: new shade book: %s\n", b.Where())
+		}
+		return do(ctx, b)
+	})
+}
+
+func inBook(open func(context.Context, string) (*shadebook.Book, error), address string, do func(context.Context, *shadebook.Book) error) (err error) {
 	if address, err = bookInUse(address); err != nil {
 		return err
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
-	book, err := shadebook.Open(ctx, address)
+	book, err := open(ctx, address)
 	if err != nil {
 		return err
 	}
@@ -41,6 +66,9 @@ func withBook(address string, do func(context.Context, *shadebook.Book) error) (
 	}
 	return err
 }
+
+// named tells whether the book in use is one that somebody named.
+func named(address string) bool { return address != "" || os.Getenv(bookEnv) != "" }
 
 // bookInUse returns the address that was given, or that of the book in use.
 func bookInUse(address string) (string, error) {

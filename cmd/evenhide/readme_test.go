@@ -3,7 +3,6 @@ package main
 import (
 	"os"
 	"os/exec"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -27,7 +26,8 @@ func TestREADME(t *testing.T) {
 	if len(parts) < 3 {
 		t.Fatal("the README shows fewer than two sessions")
 	}
-	t.Setenv(bookEnv, filepath.Join(t.TempDir(), "book.db"))
+	t.Setenv(bookEnv, "")
+	t.Setenv("XDG_DATA_HOME", t.TempDir())
 	for i, part := range parts[1:] {
 		shown, rest, found := strings.Cut(part, closing)
 		if !found {

@@ -40,7 +40,7 @@ func folder(t *testing.T, n int) string {
 func opened(t *testing.T, workers int) Run {
 	t.Helper()
 	ctx := context.Background()
-	book, err := shadebook.Open(ctx, filepath.Join(t.TempDir(), "book.db"))
+	book, err := shadebook.OpenOrBegin(ctx, filepath.Join(t.TempDir(), "book.db"))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -42,7 +42,7 @@ func TestKeptLadder(t *testing.T) {
 func withLadder(t *testing.T, l *report.Ladder) *shadebook.Book {
 	t.Helper()
 	ctx := context.Background()
-	b, err := shadebook.Open(ctx, filepath.Join(t.TempDir(), "book.db"))
+	b, err := shadebook.OpenOrBegin(ctx, filepath.Join(t.TempDir(), "book.db"))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -18,7 +18,7 @@ import (
 func bench(t *testing.T, dyes map[string]string) (context.Context, *shadebook.Book) {
 	t.Helper()
 	ctx := context.Background()
-	b, err := shadebook.Open(ctx, filepath.Join(t.TempDir(), "book.db"))
+	b, err := shadebook.OpenOrBegin(ctx, filepath.Join(t.TempDir(), "book.db"))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -39,7 +39,7 @@ func workAtBench(address, name, records string) error {
 	if err != nil {
 		return err
 	}
-	b, err := Open(ctx, address)
+	b, err := OpenOrBegin(ctx, address)
 	if err != nil {
 		return err
 	}

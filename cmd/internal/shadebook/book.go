@@ -30,12 +30,22 @@ type Book struct {
 	where   string
 	pause   time.Duration // before a second attempt
 	noTurns bool          // the engine has no advisory lock
+	began   bool
 }
 
-// Open opens the book at address, a file's path or postgres://..., and makes it
-// when there is none. ErrNotBook, ErrNewer, ErrDamaged, ErrReadOnly, ErrFull,
-// ErrUnreachable, ErrLogin, ErrRefused.
+// Open opens the book at address, a file's path or postgres://.... ErrNoBook when there
+// is none, ErrNotBook, ErrNewer, ErrDamaged, ErrReadOnly, ErrFull, ErrUnreachable,
+// ErrLogin, ErrRefused.
 func Open(ctx context.Context, address string) (*Book, error) {
+	return openBook(ctx, address, false)
+}
+
+// OpenOrBegin is Open that begins a new book where there is none.
+func OpenOrBegin(ctx context.Context, address string) (*Book, error) {
+	return openBook(ctx, address, true)
+}
+
+func openBook(ctx context.Context, address string, begin bool) (*Book, error) {
 	server, err := onServer(address)
 	if err != nil {
 		return nil, err
@@ -44,16 +54,22 @@ func Open(ctx context.Context, address string) (*Book, error) {
 	if server {
 		open = openPostgres
 	}
-	b, err := open(ctx, address)
+	b, err := open(ctx, address, begin)
 	if err != nil {
 		return nil, err
 	}
 	b.pause = firstPause
-	if err := b.migrate(ctx); err != nil {
+	if err := b.migrate(ctx, begin); err != nil {
 		b.db.Close()
 		return nil, err
 	}
 	return b, nil
+}
+
+// noBook is for who meant a book that there is.
+func (b *Book) noBook() error {
+	return refusal.New(ErrNoBook, "see how --book or EVENHIDE_BOOK is written; colour add, hide add, bottle add and book import begin a new one",
+		"no shade book at %s", b.where)
 }
 
 // onServer tells whether an address is that of a PostgreSQL server.
@@ -90,6 +106,9 @@ func (b *Book) Close() error { return b.explain(b.db.Close()) }
 
 // Where returns where the book is, without a password.
 func (b *Book) Where() string { return b.where }
+
+// Began tells whether OpenOrBegin found no book and began this one.
+func (b *Book) Began() bool { return b.began }
 
 // OnServer tells whether the book is on a PostgreSQL server.
 func (b *Book) OnServer() bool { return b.engine == postgres }

@@ -83,7 +83,7 @@ func with(at *url.URL, name, value string) string {
 
 func open(t testing.TB, address string) *Book {
 	t.Helper()
-	b, err := Open(context.Background(), address)
+	b, err := OpenOrBegin(context.Background(), address)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -11,6 +11,7 @@ var (
 	ErrDecided     = errors.New("batch decided")              // approved or rejected, and not reopened
 	ErrMoved       = errors.New("batch has newer checks")     // than the one who decides has seen
 	ErrUnsure      = errors.New("stored or not is unknown")   // the server left while it was storing
+	ErrNoBook      = errors.New("no shade book")              // no such file, or a database without tables
 	ErrNotBook     = errors.New("not a shade book")           // another kind of file or database
 	ErrNewer       = errors.New("shade book too new")         // of a later version of the program
 	ErrDamaged     = errors.New("shade book damaged")         // the file is corrupt

@@ -34,15 +34,18 @@ func (e engine) dialect() dialect {
 }
 
 // migrate brings the tables to schemaVersion. Processes that start at once take
-// turns; version is what the book has, 0 for a new one.
-func (b *Book) migrate(ctx context.Context) error {
+// turns; version is what the book has, 0 for one that is to begin.
+func (b *Book) migrate(ctx context.Context, begin bool) error {
 	version := 0
 	err := b.read(ctx, func(ctx context.Context, tx *sql.Tx) (err error) {
 		version, err = b.version(ctx, tx)
 		return err
 	})
-	if err != nil || version == schemaVersion {
+	switch {
+	case err != nil || version == schemaVersion:
 		return err // the common case takes no lock
+	case version == 0 && !begin:
+		return b.noBook()
 	}
 	return b.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		if b.engine == postgres {
@@ -54,7 +57,7 @@ func (b *Book) migrate(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
-		if version == 0 {
+		if b.began = version == 0; b.began {
 			err = b.script(ctx, tx, `CREATE TABLE shadebook (version {{.Int}} NOT NULL PRIMARY KEY, at {{.Int}} NOT NULL){{.Strict}}`)
 		}
 		for v := version + 1; v <= schemaVersion && err == nil; v++ {

@@ -29,8 +29,8 @@ func parsePostgres(address string) (*pgx.ConnConfig, error) {
 	return cfg, nil
 }
 
-// openPostgres connects to the database at address.
-func openPostgres(ctx context.Context, address string) (*Book, error) {
+// openPostgres connects to the database at address; nothing but its tables is begun.
+func openPostgres(ctx context.Context, address string, _ bool) (*Book, error) {
 	cfg, err := parsePostgres(address)
 	if err != nil {
 		return nil, err

@@ -40,7 +40,7 @@ func wantRefusal(t testing.TB, err, kind error, parts ...string) {
 
 func openFails(t testing.TB, address string) error {
 	t.Helper()
-	b, err := Open(context.Background(), address)
+	b, err := OpenOrBegin(context.Background(), address)
 	if err == nil {
 		b.Close()
 		t.Error("opened")
@@ -105,6 +105,48 @@ func TestTablesOfAnotherProgram(t *testing.T) {
 	}
 }
 
+// Who means a book that there is makes none, and one of several that begin one has begun it.
+func TestNoBookThere(t *testing.T) {
+	onBoth(t, func(t *testing.T, address string) {
+		ctx := context.Background()
+		for range 2 { // the first makes nothing
+			b, err := Open(ctx, address)
+			if err == nil {
+				b.Close()
+			}
+			wantRefusal(t, err, ErrNoBook, "no shade book at ")
+		}
+		const benches = 4
+		began := make(chan bool, benches)
+		for range benches {
+			go func() {
+				b, err := OpenOrBegin(ctx, address)
+				if err != nil {
+					t.Error(err)
+					began <- false
+					return
+				}
+				began <- b.Began()
+				b.Close()
+			}()
+		}
+		n := 0
+		for range benches {
+			if <-began {
+				n++
+			}
+		}
+		if n != 1 {
+			t.Errorf("%d of %d have begun the book", n, benches)
+		}
+		if b := must(Open(ctx, address))(t); b.Began() {
+			t.Error("a book that was there was begun")
+		} else {
+			b.Close()
+		}
+	})
+}
+
 // Whatever is wrong with the bytes of a book, it is said, and nothing is written.
 func TestDamagedFile(t *testing.T) {
 	ctx := context.Background()
@@ -125,7 +167,7 @@ func TestDamagedFile(t *testing.T) {
 		if err := os.WriteFile(path, damage([]byte(string(whole))), 0o644); err != nil {
 			t.Fatal(err)
 		}
-		b, err := Open(ctx, path)
+		b, err := OpenOrBegin(ctx, path)
 		if err == nil {
 			_, err = b.AddColour(ctx, "X", DefaultSettings())
 			b.Close()
@@ -260,7 +302,7 @@ func startTogether(t *testing.T, address string) {
 	errs := make(chan error, benches)
 	for range benches {
 		go func() {
-			b, err := Open(context.Background(), address)
+			b, err := OpenOrBegin(context.Background(), address)
 			if err == nil {
 				err = b.Close()
 			}

@@ -3,6 +3,8 @@ package shadebook
 import (
 	"context"
 	"database/sql"
+	"errors"
+	"io/fs"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -20,15 +22,15 @@ const (
 	openDelay       = 50 * time.Millisecond
 )
 
-// openSQLite opens a file, which need not exist; its folder must, unless it is the
+// openSQLite opens a file. To begin one its folder must be there, unless it is the
 // default one.
-func openSQLite(ctx context.Context, path string) (*Book, error) {
+func openSQLite(ctx context.Context, path string, begin bool) (*Book, error) {
 	b := &Book{engine: sqlite, where: path}
 	full, err := filepath.Abs(path)
 	if err != nil {
 		return nil, b.explain(err)
 	}
-	if own, err := DefaultAddress(); err == nil && own == path {
+	if own, err := DefaultAddress(); begin && err == nil && own == path {
 		if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 			return nil, b.unopened(err)
 		}
@@ -37,8 +39,15 @@ func openSQLite(ctx context.Context, path string) (*Book, error) {
 	if at, err := os.Stat(full); err == nil && !at.Mode().IsRegular() {
 		return nil, refusal.New(ErrNotBook, "give the name of a file", "%s: not an ordinary file", path)
 	}
-	f, err := os.OpenFile(full, os.O_RDWR|os.O_CREATE, 0o666)
-	if err != nil {
+	how := os.O_RDWR
+	if begin {
+		how |= os.O_CREATE
+	}
+	f, err := os.OpenFile(full, how, 0o666)
+	switch {
+	case !begin && errors.Is(err, fs.ErrNotExist):
+		return nil, b.noBook()
+	case err != nil:
 		return nil, b.unopened(err)
 	}
 	f.Close()
