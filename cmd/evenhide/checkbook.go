@@ -196,12 +196,12 @@ func (o *checkFlags) names(ctx context.Context, b *shadebook.Book, p report.Phot
 		return func(n int) string { return names[n-1] }, nil
 	}
 	base := batch.BaseName(file.File)
-	_, err := b.PieceNamed(ctx, base+"/1")
-	switch {
-	case err == nil:
-		base += "~" + file.SHA256[:4]
-	case !errors.Is(err, shadebook.ErrNoRecord):
+	there, err := b.PieceSpelled(ctx, base+"/1")
+	if err != nil {
 		return nil, err
+	}
+	if there != "" {
+		base += "~" + file.SHA256[:4]
 	}
 	return func(n int) string { return fmt.Sprintf("%s/%d", base, n) }, nil
 }

@@ -14,7 +14,8 @@ import (
 
 // labels names photos within a batch, by SHA-256: the file's name without folder
 // and ending, and where several different photos have the same, `~` and the first 4
-// hex digits of the hash, more where those do not tell them apart. So a photo's
+// hex digits of the hash, more where those do not tell them apart. Case alone does not
+// make a name another. So a photo's
 // label depends on the set of photos alone, not on which came first.
 func labels(photos []shadebook.PhotoFile) map[string]string {
 	base := map[string]string{} // by hash
@@ -23,15 +24,16 @@ func labels(photos []shadebook.PhotoFile) map[string]string {
 		if _, known := base[p.SHA256]; !known {
 			b := BaseName(p.File)
 			base[p.SHA256] = b
-			sharing[b] = append(sharing[b], p.SHA256)
+			sharing[shadebook.Folded(b)] = append(sharing[shadebook.Folded(b)], p.SHA256)
 		}
 	}
 	out := map[string]string{}
 	for hash, b := range base {
 		out[hash] = b
-		for digits := 4; len(sharing[b]) > 1 && digits <= len(hash); digits *= 2 {
+		same := sharing[shadebook.Folded(b)]
+		for digits := 4; len(same) > 1 && digits <= len(hash); digits *= 2 {
 			out[hash] = b + "~" + hash[:digits]
-			if len(sharing[out[hash]]) == 0 && alone(hash[:digits], sharing[b]) {
+			if len(sharing[shadebook.Folded(out[hash])]) == 0 && alone(hash[:digits], same) {
 				break
 			}
 		}

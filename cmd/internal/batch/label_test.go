@@ -21,6 +21,7 @@ func TestLabels(t *testing.T) {
 		"hashes begin alike":        {map[string]string{"aaaa1": "a/w.jpg", "aaaa2": "b/w.jpg"}, map[string]string{"aaaa1": "w~aaaa1000", "aaaa2": "w~aaaa2000"}},
 		"a file has such a name":    {map[string]string{"aaaa1": "a/w.jpg", "bbbb1": "b/w.jpg", "cccc": "a/w~aaaa.jpg"}, map[string]string{"aaaa1": "w~aaaa1000", "bbbb1": "w~bbbb", "cccc": "w~aaaa"}},
 		"an accent in two spelling": {map[string]string{"aaaa1": "a/cafe\u0301.jpg", "bbbb1": "b/caf\u00e9.jpg"}, map[string]string{"aaaa1": "caf\u00e9~aaaa", "bbbb1": "caf\u00e9~bbbb"}},
+		"in another case":           {map[string]string{"aaaa1": "a/Strap  É.jpg", "bbbb1": "b/STRAP é.jpg"}, map[string]string{"aaaa1": "Strap  É~aaaa", "bbbb1": "STRAP é~bbbb"}},
 		"no text":                   {map[string]string{"aaaa": "a/\xff\n.jpg", "bbbb": "a/.jpg"}, map[string]string{"aaaa": "��", "bbbb": ".jpg"}},
 		"an ending more":            {map[string]string{"aaaa": "a/no. 4.final.jpg"}, map[string]string{"aaaa": "no. 4.final"}},
 	} {

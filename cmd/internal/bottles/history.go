@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"slices"
-	"strings"
 
 	"evenhide/calibrate/refusal"
 	"evenhide/cmd/internal/report"
@@ -43,12 +42,11 @@ func ShowDye(ctx context.Context, b *shadebook.Book, dye string) (report.DyeShow
 	return out, nil
 }
 
-// OfDye returns the bottles of a dye by name, whatever the case it is written in.
+// OfDye returns the bottles of a dye by name, whatever the case and spaces it is written with.
 func OfDye(ctx context.Context, b *shadebook.Book, dye string) ([]shadebook.Bottle, error) {
 	all, err := b.Bottles(ctx)
-	return slices.DeleteFunc(all, func(bottle shadebook.Bottle) bool {
-		return !strings.EqualFold(strings.TrimSpace(bottle.Dye), strings.TrimSpace(dye))
-	}), err
+	dye = shadebook.Folded(dye)
+	return slices.DeleteFunc(all, func(bottle shadebook.Bottle) bool { return shadebook.Folded(bottle.Dye) != dye }), err
 }
 
 func show(ctx context.Context, b *shadebook.Book, bottle shadebook.Bottle) (report.BottleShown, error) {

@@ -41,6 +41,9 @@ func (b *Book) OpenBatch(ctx context.Context, batch Batch) (Batch, error) {
 		if err != nil {
 			return err
 		}
+		if err := aBatch.claim(ctx, tx, name); err != nil {
+			return err
+		}
 		batch.Colour = c.name
 		batch.ID, err = aBatch.added(tx.QueryRowContext(ctx, `INSERT INTO batch (name, colour_id, opened_at, opened_by)
 			VALUES ($1, $2, $3, $4) ON CONFLICT (name) DO NOTHING RETURNING id`, name, c.id, micro(batch.Opened), batch.By), name)

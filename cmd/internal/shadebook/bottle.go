@@ -29,6 +29,9 @@ func (b *Book) AddBottle(ctx context.Context, bottle Bottle) (Bottle, error) {
 	}
 	bottle.Name, bottle.Opened, bottle.Added = name, kept(bottle.Opened), now()
 	err = b.write(ctx, func(ctx context.Context, tx *sql.Tx) (err error) {
+		if err = aBottle.claim(ctx, tx, name); err != nil {
+			return err
+		}
 		bottle.ID, err = aBottle.added(tx.QueryRowContext(ctx, `INSERT INTO bottle (name, dye, maker_lot, opened_at, notes, added_at)
 			VALUES ($1, $2, $3, $4, $5, $6) ON CONFLICT (name) DO NOTHING RETURNING id`,
 			name, bottle.Dye, bottle.MakerLot, micro(bottle.Opened), bottle.Notes, micro(bottle.Added)), name)

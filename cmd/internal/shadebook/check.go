@@ -109,10 +109,11 @@ func (c Check) check() (Check, error) {
 		if err == nil {
 			err = p.check()
 		}
-		if err == nil && (seen[p.Name] || seen[p.Number]) {
+		name := Folded(p.Name)
+		if err == nil && (seen[name] || seen[p.Number]) {
 			err = refusal.New(ErrRefused, "give each piece a name of its own", "%q: the name %q or the number %d is there twice", c.Photo.File, p.Name, p.Number)
 		}
-		seen[p.Name], seen[p.Number] = true, true
+		seen[name], seen[p.Number] = true, true
 	}
 	return c, err
 }

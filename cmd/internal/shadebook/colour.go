@@ -59,6 +59,9 @@ func (b *Book) AddColour(ctx context.Context, name string, s Settings) (Colour, 
 	at := now()
 	c := Colour{Name: name, Added: at, Changed: at, Settings: s}
 	err = b.write(ctx, func(ctx context.Context, tx *sql.Tx) (err error) {
+		if err = aColour.claim(ctx, tx, name); err != nil {
+			return err
+		}
 		c.ID, err = aColour.added(tx.QueryRowContext(ctx, `INSERT INTO colour (name, added_at) VALUES ($1, $2)
 			ON CONFLICT (name) DO NOTHING RETURNING id`, name, micro(at)), name)
 		if err != nil {

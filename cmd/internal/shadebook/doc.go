@@ -8,7 +8,7 @@
 //
 // Records name each other by name, as their makers do: a Swatch says which Colour it
 // is of by that colour's name. Names are trimmed, in Unicode's NFC, and unique within
-// their kind. Times are kept to the microsecond, in UTC; the zero time is unknown.
+// their kind, also without regard to case and to how many spaces they have. Times are kept to the microsecond, in UTC; the zero time is unknown.
 //
 // Errors are refusal.Error with one of the kinds below. They never hold a password.
 package shadebook

@@ -44,6 +44,9 @@ func (b *Book) AddHide(ctx context.Context, h Hide) (Hide, error) {
 	}
 	h.Name, h.Added = name, now()
 	err = b.write(ctx, func(ctx context.Context, tx *sql.Tx) (err error) {
+		if err = aHide.claim(ctx, tx, name); err != nil {
+			return err
+		}
 		h.ID, err = aHide.added(tx.QueryRowContext(ctx, `INSERT INTO hide (name, lot, thickness_mm, finish, notes, added_at)
 			VALUES ($1, $2, $3, $4, $5, $6) ON CONFLICT (name) DO NOTHING RETURNING id`,
 			name, h.Lot, h.ThicknessMM, h.Finish, h.Notes, micro(h.Added)), name)

@@ -88,6 +88,9 @@ func (in *importer) run(ctx context.Context, b *Book) error {
 			return in.bad("the file ends with %d records of %s, and its header tells of %d: it was cut short", f.rows, name, head.Rows[name])
 		}
 	}
+	if err := spell(ctx, in.tx); err != nil {
+		return err
+	}
 	return b.continueIDs(ctx, in.tx)
 }
 

@@ -14,7 +14,7 @@ import (
 )
 
 // schemaVersion is the newest file in migrations.
-const schemaVersion = 1
+const schemaVersion = 2
 
 //go:embed migrations/*.sql
 var migrations embed.FS
@@ -131,7 +131,11 @@ func (b *Book) step(ctx context.Context, tx *sql.Tx, version int) error {
 	if err != nil {
 		return err
 	}
-	if err := b.script(ctx, tx, string(text)); err != nil {
+	err = b.script(ctx, tx, string(text))
+	if err == nil && version == 2 {
+		err = spell(ctx, tx)
+	}
+	if err != nil {
 		return err
 	}
 	_, err = tx.ExecContext(ctx, "INSERT INTO shadebook (version, at) VALUES ($1, $2)", version, micro(now()))

@@ -79,11 +79,12 @@ func (k kind) find(ctx context.Context, q querier, name string) (record, error) 
 	r := record{name: name}
 	err = q.QueryRowContext(ctx, "SELECT id FROM "+string(k)+" WHERE name = $1", name).Scan(&r.id)
 	if errors.Is(err, sql.ErrNoRows) {
-		var near string
-		if q.QueryRowContext(ctx, "SELECT name FROM "+string(k)+" WHERE lower(name) = lower($1)", name).Scan(&near) == nil {
-			return r, refusal.New(ErrNoRecord, fmt.Sprintf("write it as %q", near), "there is no %s %q in the book", k, name)
-		}
 		err = k.missing(name)
+		if near, failed := k.spelled(ctx, q, name); failed != nil {
+			err = failed
+		} else if near != "" {
+			err = refusal.New(ErrNoRecord, fmt.Sprintf("write it as %q", near), "there is no %s %q in the book", k, name)
+		}
 	}
 	return r, err
 }

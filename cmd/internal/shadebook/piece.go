@@ -40,6 +40,9 @@ func (b *Book) AddPiece(ctx context.Context, p Piece) (Piece, error) {
 		if err == nil && batch.id != 0 {
 			err = batchOf(ctx, tx, batch, c)
 		}
+		if err == nil {
+			err = aPiece.claim(ctx, tx, name)
+		}
 		if err != nil {
 			return err
 		}
@@ -63,6 +66,16 @@ func (b *Book) PieceNamed(ctx context.Context, name string) (Piece, error) {
 	})
 }
 
+// PieceSpelled returns how the book writes a piece's name; "" when there is none of
+// that name, in any case and with any spaces.
+func (b *Book) PieceSpelled(ctx context.Context, name string) (written string, err error) {
+	err = b.read(ctx, func(ctx context.Context, tx *sql.Tx) error {
+		written, err = aPiece.spelled(ctx, tx, name)
+		return err
+	})
+	return written, err
+}
+
 // PieceChecks returns the checks that a piece was judged in and that none corrects,
 // newest first, each with all of its pieces. ErrNoRecord.
 func (b *Book) PieceChecks(ctx context.Context, piece string) ([]Check, error) {
@@ -74,6 +87,9 @@ func (b *Book) PieceChecks(ctx context.Context, piece string) ([]Check, error) {
 // pieceFor returns the ID of the piece that a check judged, and adds a new one. A
 // piece of another colour or batch is another piece, whatever its name.
 func pieceFor(ctx context.Context, tx *sql.Tx, name string, c, batch record, at time.Time) (int64, error) {
+	if err := aPiece.claim(ctx, tx, name); err != nil {
+		return 0, err
+	}
 	var id, colourID int64
 	err := tx.QueryRowContext(ctx, `INSERT INTO piece (name, colour_id, batch_id, added_at) VALUES ($1, $2, $3, $4)
 		ON CONFLICT (name) DO NOTHING RETURNING id`, name, c.id, idOrNull(batch.id), micro(at)).Scan(&id)

@@ -54,7 +54,7 @@ func TestNewerBook(t *testing.T) {
 		if _, err := b.db.Exec("INSERT INTO shadebook (version, at) VALUES (99, 0)"); err != nil {
 			t.Fatal(err)
 		}
-		wantRefusal(t, openFails(t, address), ErrNewer, "version 99", "up to 1")
+		wantRefusal(t, openFails(t, address), ErrNewer, "version 99", fmt.Sprintf("up to %d", schemaVersion))
 	})
 }
 
