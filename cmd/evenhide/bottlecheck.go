@@ -121,7 +121,7 @@ func runBottleCheck(args []string, stdout io.Writer) (int, error) {
 		err = aboveNought(fs.Name(), "shade-tolerance", *shade)
 	}
 	if err == nil && fs.Changed("called") {
-		rq.Called, err = bottleNames(fs.Name(), *called)
+		rq.Called, err = calledNames(fs.Name(), *called)
 	}
 	if err == nil && len(*kept) > 1 && rq.Called == nil {
 		err = misuse(fs.Name(), "%d bottles are named: wanted --called with the bottle of each dab in reading order", len(*kept))
@@ -158,8 +158,8 @@ func runBottleCheck(args []string, stdout io.Writer) (int, error) {
 	return code, nil
 }
 
-// bottleNames reads the value of --called.
-func bottleNames(command, text string) ([]string, error) {
+// calledNames reads the value of --called.
+func calledNames(command, text string) ([]string, error) {
 	var names []string
 	for _, name := range strings.Split(text, ",") {
 		if name = strings.TrimSpace(name); name == "" {

@@ -74,6 +74,7 @@ type checkFlags struct {
 	replaces                   int64
 	book                       *string
 	json                       *bool
+	names                      []string                 // what called says, nil for nothing
 	typed                      func(option string) bool // whether it was given
 }
 

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"strings"
 	"time"
 
 	"evenhide/calibrate/refusal"
@@ -18,7 +17,7 @@ import (
 )
 
 // suit refuses options that do not go together.
-func (o *checkFlags) suit(photos []string) error {
+func (o *checkFlags) suit(photos []string) (err error) {
 	switch {
 	case len(photos) == 0:
 		return misuse("check", "no photo named")
@@ -36,8 +35,10 @@ func (o *checkFlags) suit(photos []string) error {
 		return misuse("check", "--replaces is of one photo, and %d are named", len(photos))
 	case o.called != "" && len(photos) > 1:
 		return misuse("check", "--called names the pieces of one photo, and %d are named", len(photos))
+	case o.called != "":
+		o.names, err = calledNames("check", o.called)
 	}
-	return nil
+	return err
 }
 
 // byBook checks photos against a colour of the book. With an error comes what was
@@ -56,7 +57,11 @@ func (o *checkFlags) byBook(ctx context.Context, b *shadebook.Book, rq check.Req
 		if err != nil {
 			return nil, err
 		}
-		rq.Judged = coats.Guard(ctx, b, c, o.calledNames(), taken)
+		guard := coats.Guard(ctx, b, c, o.names, taken)
+		rq.Judged = func(p *report.Photo) error {
+			o.call(p)
+			return guard(p)
+		}
 	}
 	var photos []report.Photo
 	for i, path := range paths {
@@ -108,12 +113,16 @@ func (o *checkFlags) takenAt() (time.Time, error) {
 	return parseWhen("check", "--taken", o.taken)
 }
 
-// calledNames returns what the pieces are called, nil where that is not said.
-func (o *checkFlags) calledNames() []string {
-	if o.called == "" {
-		return nil
+// call gives the pieces of a photo their names, where they are said and fit: names that
+// do not are refused when the result is stored.
+func (o *checkFlags) call(p *report.Photo) {
+	whole := p.Whole()
+	if len(whole) != len(o.names) {
+		return
 	}
-	return strings.Split(o.called, ",")
+	for i, piece := range whole {
+		piece.Name = o.names[i]
+	}
 }
 
 // against is againstColour as far as the options do not say otherwise.
@@ -137,7 +146,7 @@ func (o *checkFlags) store(ctx context.Context, b *shadebook.Book, c shadebook.C
 	if err != nil {
 		return err
 	}
-	name, err := o.names(ctx, b, *p, file)
+	name, err := o.naming(ctx, b, *p, file)
 	if err != nil {
 		return err
 	}
@@ -170,16 +179,11 @@ func storedBefore(ctx context.Context, b *shadebook.Book, c shadebook.Colour, fi
 	return b.CheckWithID(ctx, stored[file.SHA256])
 }
 
-// names returns what the pieces of a photo are called by their numbers: as typed, or as
+// naming returns what the pieces of a photo are called by their numbers: as typed, or as
 // in the check whose place it takes, if that has as many, or after the photo, with the
 // beginning of its hash where another photo of that name is in the book.
-func (o *checkFlags) names(ctx context.Context, b *shadebook.Book, p report.Photo, file shadebook.PhotoFile) (func(int) string, error) {
-	pieces := 0
-	for _, piece := range p.Pieces {
-		if !piece.Zone {
-			pieces++
-		}
-	}
+func (o *checkFlags) naming(ctx context.Context, b *shadebook.Book, p report.Photo, file shadebook.PhotoFile) (func(int) string, error) {
+	pieces := len(p.Whole())
 	if o.replaces != 0 && o.called == "" {
 		before, err := b.CheckWithID(ctx, o.replaces)
 		if err != nil {
@@ -189,11 +193,11 @@ func (o *checkFlags) names(ctx context.Context, b *shadebook.Book, p report.Phot
 			return func(n int) string { return before.Pieces[n-1].Name }, nil
 		}
 	}
-	if names := o.calledNames(); names != nil {
-		if len(names) != pieces {
-			return nil, misuse("check", "--called %s: %d names for %d pieces; nothing is stored", o.called, len(names), pieces)
+	if o.names != nil {
+		if len(o.names) != pieces {
+			return nil, misuse("check", "--called %s: %d names for %d pieces; nothing is stored", o.called, len(o.names), pieces)
 		}
-		return func(n int) string { return names[n-1] }, nil
+		return func(n int) string { return o.names[n-1] }, nil
 	}
 	base := batch.BaseName(file.File)
 	there, err := b.PieceSpelled(ctx, base+"/1")

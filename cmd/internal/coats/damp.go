@@ -68,14 +68,11 @@ func Guard(ctx context.Context, b *shadebook.Book, c shadebook.Colour, names []s
 			p.Taken = report.Time(taken)
 		}
 		at, _ := time.Parse(time.RFC3339, p.Taken) // zero when nothing says
-		n := 0
-		for i := range p.Pieces {
-			piece := &p.Pieces[i]
-			if piece.Zone || n >= len(names) {
-				continue
+		for i, piece := range p.Whole() {
+			if i >= len(names) {
+				break
 			}
-			n++
-			coats, err := b.Coats(ctx, names[n-1])
+			coats, err := b.Coats(ctx, names[i])
 			switch {
 			case errors.Is(err, shadebook.ErrNoRecord) || err == nil && len(coats) == 0:
 				continue
@@ -83,7 +80,7 @@ func Guard(ctx context.Context, b *shadebook.Book, c shadebook.Colour, names []s
 				return err
 			case at.IsZero():
 				return refusal.New(nil, "say when with --taken \"2026-03-10 14:30\"",
-					"no telling whether %s is dry: the photo does not say when it was taken", names[n-1])
+					"no telling whether %s is dry: the photo does not say when it was taken", names[i])
 			}
 			if d := dampAt(c, coats, at); d != nil {
 				piece.Verdict, piece.Reasons, piece.Hint = tolerance.Retake, []string{d.reason}, d.hint()

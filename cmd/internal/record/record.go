@@ -23,12 +23,9 @@ func Check(p report.Photo, sha256 string, name func(number int) string) shadeboo
 		return c
 	}
 	c.Reference = &shadebook.Reference{Lab: lab(p.Reference.Lab), Floor: model(*p.Reference).Floor}
-	for _, piece := range p.Pieces {
-		if piece.Zone {
-			continue
-		}
-		n := len(c.Pieces) + 1
-		c.Pieces = append(c.Pieces, shadebook.Judged{Number: n, Name: name(n), Verdict: string(piece.Verdict), Measured: measured(piece)})
+	for i, piece := range p.Whole() {
+		n := i + 1
+		c.Pieces = append(c.Pieces, shadebook.Judged{Number: n, Name: name(n), Verdict: string(piece.Verdict), Measured: measured(*piece)})
 	}
 	return c
 }

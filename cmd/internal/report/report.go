@@ -43,6 +43,16 @@ type Photo struct {
 	KeptBefore bool     `json:"kept_before,omitempty"`
 }
 
+// Whole returns the pieces in reading order, without the zones, which are parts of them.
+func (p *Photo) Whole() (whole []*Piece) {
+	for i := range p.Pieces {
+		if !p.Pieces[i].Zone {
+			whole = append(whole, &p.Pieces[i])
+		}
+	}
+	return whole
+}
+
 // Card is the card that was found in the photo; nil when greys were given.
 type Card struct {
 	Serial     string        `json:"serial"`
