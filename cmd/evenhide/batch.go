@@ -22,6 +22,7 @@ func batchCommands() []command {
 	return []command{
 		{"batch open", "NAME --colour NAME", "begin a batch of one colour", runBatchOpen},
 		{"batch check", "NAME PHOTO|FOLDER...", "check a batch's photos and sort its pieces", runBatchCheck},
+		{"batch drop", "NAME PHOTO --reason TEXT", "drop a photo that is not of a batch", runBatchDrop},
 		{"batch show", "NAME", "show what a batch holds", runBatchShow},
 		{"batch list", "", "list the batches", runBatchList},
 		{"batch approve", "NAME", "approve a batch to be shipped", func(args []string, stdout io.Writer) (int, error) {
@@ -160,7 +161,7 @@ func runBatchShow(args []string, stdout io.Writer) (int, error) {
 // a little over what half of all people just see (Paravina 2015).
 const lotLimit = 1.0
 
-// sumUp returns what a batch holds, and the newest check that this is true of.
+// sumUp returns what a batch holds, and what of it has been seen by that.
 func sumUp(ctx context.Context, b *shadebook.Book, name string, limit float64) (report.Batch, int64, error) {
 	held, err := b.BatchResult(ctx, name)
 	if err != nil {
@@ -182,7 +183,7 @@ func sumUp(ctx context.Context, b *shadebook.Book, name string, limit float64) (
 	if len(swatches) > 0 { // the newest first
 		kept = &swatches[0].Lab
 	}
-	return batch.Sum(held, kept, limit, colour.Weights{KL: c.KL, KC: 1, KH: 1}), held.LastCheck, nil
+	return batch.Sum(held, kept, limit, colour.Weights{KL: c.KL, KC: 1, KH: 1}), held.Moves, nil
 }
 
 // runDecision records a decision on a batch.

@@ -21,7 +21,8 @@ const batchCheckUsage = `evenhide batch check NAME PHOTO|FOLDER... [options]
 Checks the photos of a batch, in a folder all of them, against the swatch in each
 photo or else the colour's kept one, stores what each gave, and sums up what the
 batch now holds. Photos that the batch holds already are skipped, so after a break
-the same command goes on where it was.
+the same command goes on where it was. A photo that was dropped is skipped in a
+folder, and taken back when it is named itself.
 
 ` + lotOption + `  --replaces PHOTO         the one photo takes the place of that one in the batch
   --light NAME             the light of the photos; where it is that of the kept
@@ -70,7 +71,7 @@ func runBatchCheck(args []string, stdout io.Writer) (int, error) {
 	if err != nil {
 		return notMeasured, err
 	}
-	photos, err := batch.Photos(fs.Args()[1:])
+	photos, named, err := batch.Photos(fs.Args()[1:])
 	if err == nil && o.replaces != "" && len(photos) != 1 {
 		err = misuse(command, "--replaces %s: wanted one photo to take its place, found %d", o.replaces, len(photos))
 	}
@@ -81,7 +82,7 @@ func runBatchCheck(args []string, stdout io.Writer) (int, error) {
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(o.workers))
 	code := notMeasured
 	err = withBook(*o.book, func(ctx context.Context, b *shadebook.Book) error {
-		sum, err := o.check(ctx, b, fs.Arg(0), rq, photos)
+		sum, err := o.check(ctx, b, fs.Arg(0), rq, photos, named)
 		if err != nil {
 			return err
 		}
@@ -123,7 +124,7 @@ func (o batchFlags) request(command string) (rq check.Request, err error) {
 }
 
 // check checks the photos into the batch and returns what it then holds.
-func (o batchFlags) check(ctx context.Context, b *shadebook.Book, name string, rq check.Request, photos []shadebook.PhotoFile) (report.Batch, error) {
+func (o batchFlags) check(ctx context.Context, b *shadebook.Book, name string, rq check.Request, photos []shadebook.PhotoFile, named map[string]bool) (report.Batch, error) {
 	held, err := b.BatchResult(ctx, name)
 	if err != nil {
 		return report.Batch{}, err
@@ -135,7 +136,7 @@ func (o batchFlags) check(ctx context.Context, b *shadebook.Book, name string, r
 	if rq, err = againstColour(ctx, b, c, rq); err != nil {
 		return report.Batch{}, err
 	}
-	run := batch.Run{Book: b, Batch: held.Batch.Name, Request: rq, Workers: o.workers, Begin: func(todo int) func() {
+	run := batch.Run{Book: b, Batch: held.Batch.Name, Request: rq, Workers: o.workers, Back: named, Begin: func(todo int) func() {
 		noteSkipped(len(photos), todo)
 		return progress(todo)
 	}}

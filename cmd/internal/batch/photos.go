@@ -15,28 +15,30 @@ import (
 
 // Photos returns the photos that paths name: files as they are, and of folders
 // every photo that lies in them, by name, but none in the folders within. Each is
-// known by its SHA-256; of several with the same only the first is returned. A folder
-// is refused that holds photos of a kind that is not read.
-func Photos(paths []string) ([]shadebook.PhotoFile, error) {
-	var photos []shadebook.PhotoFile
+// known by its SHA-256; of several with the same only the first is returned. named has
+// those that are named themselves. A folder is refused that holds photos of a kind that
+// is not read.
+func Photos(paths []string) (photos []shadebook.PhotoFile, named map[string]bool, err error) {
 	known := map[string]bool{}
+	named = map[string]bool{}
 	for _, path := range paths {
 		files, err := files(path)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		for _, file := range files {
 			photo, err := record.PhotoFile(file)
 			if err != nil {
-				return nil, err
+				return nil, nil, err
 			}
 			if !known[photo.SHA256] {
 				known[photo.SHA256] = true
 				photos = append(photos, photo)
 			}
+			named[photo.SHA256] = named[photo.SHA256] || file == path
 		}
 	}
-	return photos, nil
+	return photos, named, nil
 }
 
 // files returns path, or the photos in it when it is a folder.

@@ -28,7 +28,7 @@ func TestPhotos(t *testing.T) {
 		for i, n := range names {
 			names[i] = filepath.Join(dir, n)
 		}
-		photos, err := Photos(names)
+		photos, _, err := Photos(names)
 		for _, p := range photos {
 			files = append(files, filepath.ToSlash(strings.TrimPrefix(p.File, dir+string(filepath.Separator))))
 		}
@@ -51,7 +51,7 @@ func TestPhotos(t *testing.T) {
 		}
 	}
 	// SHA-256 of "in/c.tiff", by sha256sum of GNU coreutils.
-	photos, _ := Photos([]string{filepath.Join(dir, "in/c.tiff")})
+	photos, _, _ := Photos([]string{filepath.Join(dir, "in/c.tiff")})
 	if got := photos[0].SHA256; got != "9af035b2c64c0089f3a706f4d87985b6fcd93ca1c7acb0bee76377c3190fa2e8" {
 		t.Errorf("SHA-256 %s", got)
 	}

@@ -24,6 +24,7 @@ type Run struct {
 	Request  check.Request
 	Workers  int                   // photos checked at once, a core each
 	Replaced *shadebook.Check      // the check that the one photo takes the place of; nil for none
+	Back     map[string]bool       // photos, by SHA-256, that are taken back if they were dropped
 	Begin    func(todo int) func() // told how many photos are to be checked; what it returns is called after each
 }
 
@@ -33,7 +34,7 @@ type Run struct {
 // stored. What is stored stays, and to check the same photos again goes on with
 // the rest; the pieces get the same names as without a break.
 func (r Run) Check(ctx context.Context, photos []shadebook.PhotoFile) error {
-	todo, names, err := r.todo(ctx, photos)
+	todo, err := r.todo(ctx, photos)
 	if err != nil {
 		return err
 	}
@@ -49,7 +50,7 @@ func (r Run) Check(ctx context.Context, photos []shadebook.PhotoFile) error {
 			if going.Err() != nil { // it ended while this one waited for a worker
 				return nil
 			}
-			if err := r.one(context.WithoutCancel(ctx), p, names[p.SHA256]); err != nil {
+			if err := r.one(context.WithoutCancel(ctx), p); err != nil {
 				return err
 			}
 			stored.Add(1)
@@ -66,34 +67,58 @@ func (r Run) Check(ctx context.Context, photos []shadebook.PhotoFile) error {
 	return nil
 }
 
-// todo returns the photos that the batch does not hold, and by SHA-256 what the
-// pieces in each are called after.
-func (r Run) todo(ctx context.Context, photos []shadebook.PhotoFile) ([]shadebook.PhotoFile, map[string]string, error) {
+// task is a photo to be checked.
+type task struct {
+	shadebook.PhotoFile
+	label    string // what its pieces are called after
+	corrects int64  // the check that it takes the place of, or 0
+}
+
+// todo returns the photos that the batch does not hold.
+func (r Run) todo(ctx context.Context, photos []shadebook.PhotoFile) (todo []task, err error) {
 	stored, err := r.Book.StoredPhotos(ctx, r.Batch, "")
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	held, err := r.Book.BatchResult(ctx, r.Batch)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	todo := slices.DeleteFunc(slices.Clone(photos), func(p shadebook.PhotoFile) bool { return stored[p.SHA256] != 0 })
+	dropped := map[string]int64{} // the check by the photo
+	for _, d := range held.Dropped {
+		dropped[d.Photo.SHA256] = d.Check
+	}
+	var all []shadebook.PhotoFile
+	for _, p := range photos {
+		back := r.Back[p.SHA256] && dropped[p.SHA256] != 0
+		if stored[p.SHA256] != 0 && !back {
+			continue
+		}
+		t := task{PhotoFile: p, corrects: dropped[p.SHA256]}
+		if r.Replaced != nil {
+			t.corrects = r.Replaced.ID
+		}
+		todo, all = append(todo, t), append(all, p)
+	}
 	if len(todo) > 0 {
 		if err := held.Batch.TakesPhotos(); err != nil {
-			return nil, nil, err
+			return nil, err
 		}
 	}
-	all := slices.Clone(todo)
 	for _, c := range held.Checks {
 		if r.Replaced == nil || c.ID != r.Replaced.ID { // a photo may have the name of the one that it replaces
 			all = append(all, c.Photo)
 		}
 	}
-	return todo, labels(all), nil
+	labels := labels(all)
+	for i := range todo {
+		todo[i].label = labels[todo[i].SHA256]
+	}
+	return todo, nil
 }
 
 // one checks a photo and stores it. Another process may have stored it meanwhile.
-func (r Run) one(ctx context.Context, p shadebook.PhotoFile, label string) error {
+func (r Run) one(ctx context.Context, p task) error {
 	rq := r.Request
 	var small []byte
 	var drawn error
@@ -105,15 +130,12 @@ func (r Run) one(ctx context.Context, p shadebook.PhotoFile, label string) error
 	}
 	add := func(label string) error {
 		c := record.Check(result, p.SHA256, func(n int) string { return fmt.Sprintf("%s/%s/%d", r.Batch, label, n) })
-		c.Batch = r.Batch
-		if r.Replaced != nil {
-			c.Corrects = r.Replaced.ID
-		}
+		c.Batch, c.Corrects = r.Batch, p.corrects
 		_, err := r.Book.AddCheck(ctx, c, evidence)
 		return err
 	}
-	if err = add(label); errors.Is(err, shadebook.ErrNameTaken) { // another bench had a photo of that name just now
-		err = add(label + "~" + p.SHA256[:8])
+	if err = add(p.label); errors.Is(err, shadebook.ErrNameTaken) { // another bench had a photo of that name just now
+		err = add(p.label + "~" + p.SHA256[:8])
 	}
 	if errors.Is(err, shadebook.ErrStored) {
 		return nil
@@ -121,15 +143,22 @@ func (r Run) one(ctx context.Context, p shadebook.PhotoFile, label string) error
 	return err
 }
 
-// Replaced returns the check in held whose place a new photo takes. A person names its
-// photo by its path as it was stored, its file's name alone, or as Sum calls it.
+// Replaced returns the check in held whose place a new photo takes.
 func Replaced(held shadebook.BatchResult, photo string, by shadebook.PhotoFile) (*shadebook.Check, error) {
-	var found []*shadebook.Check
-	names := photoNames(held.Checks)
-	for i, c := range held.Checks {
+	for _, c := range held.Checks {
 		if c.Photo.SHA256 == by.SHA256 {
 			return nil, refusal.New(nil, "take one more photo: each counts once", "%s: the batch %q holds this photo already", by.File, held.Batch.Name)
 		}
+	}
+	return CheckOf(held, photo)
+}
+
+// CheckOf returns the check in held of the photo that a person names: by its path as it
+// was stored, its file's name alone, or as Sum calls it.
+func CheckOf(held shadebook.BatchResult, photo string) (*shadebook.Check, error) {
+	var found []*shadebook.Check
+	names := photoNames(held.Checks)
+	for i, c := range held.Checks {
 		if slices.Contains([]string{c.Photo.File, filepath.Base(c.Photo.File), names[i]}, photo) {
 			found = append(found, &held.Checks[i])
 		}

@@ -69,7 +69,7 @@ func (r Run) held(t *testing.T) shadebook.BatchResult {
 func TestAStoppedRunGoesOn(t *testing.T) {
 	const photos, workers, stop = 30, 3, 5
 	dir := folder(t, photos-1)
-	all, err := Photos([]string{dir})
+	all, _, err := Photos([]string{dir})
 	if err != nil || len(all) != photos {
 		t.Fatal(len(all), err)
 	}
@@ -115,7 +115,7 @@ func TestAStoppedRunGoesOn(t *testing.T) {
 // Two benches that check the same photos at once store each once.
 func TestTwoRunsAtOnce(t *testing.T) {
 	const photos = 20
-	all, err := Photos([]string{folder(t, photos-1)})
+	all, _, err := Photos([]string{folder(t, photos-1)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -145,7 +145,7 @@ func TestTwoPhotosOfOneNameAtOnce(t *testing.T) {
 	}
 	late := r
 	late.Begin = func(int) func() { // what the other bench does between this one's look and its first photo
-		photos, err := Photos([]string{first})
+		photos, _, err := Photos([]string{first})
 		if err == nil {
 			err = r.Check(context.Background(), photos)
 		}
@@ -154,7 +154,7 @@ func TestTwoPhotosOfOneNameAtOnce(t *testing.T) {
 		}
 		return func() {}
 	}
-	photos, err := Photos([]string{second})
+	photos, _, err := Photos([]string{second})
 	if err == nil {
 		err = late.Check(context.Background(), photos)
 	}
@@ -179,7 +179,7 @@ func TestABetterPhotoTakesThePlaceOfAnother(t *testing.T) {
 		for i, name := range names {
 			names[i] = filepath.Join(dir, name)
 		}
-		photos, err := Photos(names)
+		photos, _, err := Photos(names)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -188,7 +188,7 @@ func TestABetterPhotoTakesThePlaceOfAnother(t *testing.T) {
 	if err := check("00.jpg"); err != nil {
 		t.Fatal(err)
 	}
-	next, err := Photos([]string{filepath.Join(dir, "wallet.jpg")})
+	next, _, err := Photos([]string{filepath.Join(dir, "wallet.jpg")})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -235,7 +235,7 @@ func TestReplacedByTheNameInTheReport(t *testing.T) {
 // A book that refuses ends the run with its error.
 func TestARunEndsWithTheBooksError(t *testing.T) {
 	r := opened(t, 2)
-	photos, err := Photos([]string{folder(t, 3)})
+	photos, _, err := Photos([]string{folder(t, 3)})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -20,7 +20,7 @@ import (
 // so as well, for those that it lacks. It depends on what was checked, not on when or in which order.
 func Sum(held shadebook.BatchResult, kept *colour.Lab, limit float64, w colour.Weights) report.Batch {
 	out := report.Batch{Version: report.Version, Name: held.Batch.Name, Colour: held.Batch.Colour, State: held.Batch.State,
-		Decisions: report.NewDecisions(held.Decisions), Photos: len(held.Checks), Count: map[string]int{},
+		Decisions: report.NewDecisions(held.Decisions), Dropped: report.NewDropped(held.Dropped), Photos: len(held.Checks), Count: map[string]int{},
 		NotJudged: []report.NotJudged{}, Pieces: []report.BatchPiece{}, LotLimit: limit, Lots: [][]string{}}
 	for _, v := range report.Verdicts() {
 		out.Count[string(v)] = 0

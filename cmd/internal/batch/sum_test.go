@@ -24,8 +24,7 @@ import (
 //	a/1 50.0   a/2 50.6   a/3 52.5   b/1 49.8   b/2 50.5
 func belts() shadebook.BatchResult {
 	return shadebook.BatchResult{
-		Batch:     shadebook.Batch{Name: "Belts", Colour: "Slate", State: shadebook.BatchOpen},
-		LastCheck: 4,
+		Batch: shadebook.Batch{Name: "Belts", Colour: "Slate", State: shadebook.BatchOpen},
 		Checks: []shadebook.Check{
 			photo("in/a.jpg", "aa", 49, tolerance.InFrame().Floor, judged("Belts/a", tolerance.Ship, 49), judged("Belts/a", tolerance.Ship, 49.6), judged("Belts/a", tolerance.Hold, 51.5)),
 			photo("in/b.jpg", "bb", 51, tolerance.InFrame().Floor, judged("Belts/b", tolerance.Ship, 50.8), judged("Belts/b", tolerance.LookAgain, 51.5), shadebook.Judged{Name: "Belts/b", Verdict: string(tolerance.Retake)}),

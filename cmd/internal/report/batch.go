@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"path/filepath"
 	"strings"
 
 	"evenhide/cmd/internal/shadebook"
@@ -17,6 +18,7 @@ type Batch struct {
 	Colour    string         `json:"colour"`
 	State     string         `json:"state"`
 	Decisions []Decision     `json:"decisions"` // oldest first
+	Dropped   []Dropped      `json:"dropped,omitempty"`
 	Photos    int            `json:"photos"`
 	Count     map[string]int `json:"count"`      // of pieces by verdict; all five stand in it
 	NotJudged []NotJudged    `json:"not_judged"` // photos that count as one retake each
@@ -37,6 +39,23 @@ type Decision struct {
 	At   string `json:"at"`
 	Why  string `json:"why"`
 	day  string
+}
+
+// Dropped is a photo that was taken out of a batch; At is RFC 3339.
+type Dropped struct {
+	Photo string `json:"photo"`
+	By    string `json:"by"`
+	At    string `json:"at"`
+	Why   string `json:"why"`
+	day   string
+}
+
+// NewDropped returns the photos that were dropped, as they are printed.
+func NewDropped(all []shadebook.Drop) (out []Dropped) {
+	for _, d := range all {
+		out = append(out, Dropped{Photo: filepath.Base(d.Photo.File), By: d.By, At: Time(d.At), Why: d.Why, day: day(d.At)})
+	}
+	return out
 }
 
 // NotJudged is a photo that gave nothing.
@@ -123,6 +142,9 @@ func (b Batch) WriteText(w io.Writer) error {
 	}
 	for _, p := range b.NotJudged {
 		fmt.Fprintf(s, "  photo %s: %s\n", p.Photo, oneLine(p.Why))
+	}
+	for _, d := range b.Dropped {
+		fmt.Fprintf(s, "  photo %s: dropped by %s on %s%s\n", oneLine(d.Photo), oneLine(d.By), d.day, because(d.Why))
 	}
 	b.writeFigures(s)
 	if len(b.Next) > 0 {

@@ -96,7 +96,7 @@ type ColourShown struct {
 	Colour   Colour         `json:"colour"`
 	Swatches []Swatch       `json:"swatches"` // newest first: the first is the current one
 	Checks   []Checked      `json:"checks"`   // newest first
-	Verdicts map[string]int `json:"verdicts"` // of all pieces in checks that none corrects
+	Verdicts map[string]int `json:"verdicts"` // of all pieces in checks that count
 	History  []Change       `json:"history"`  // newest first
 }
 

@@ -100,8 +100,9 @@ func (b *Book) Batches(ctx context.Context) ([]Batch, error) {
 type BatchResult struct {
 	Batch     Batch
 	Decisions []Decision // oldest first
-	Checks    []Check    // those that none corrects, oldest first, with their pieces
-	LastCheck int64      // ID of the newest check, corrected ones included; 0 for none
+	Checks    []Check    // those that count, oldest first, with their pieces
+	Dropped   []Drop     // oldest first
+	Moves     int64      // grows with each check that is stored and each photo that is dropped
 	// Before is, by the ID of a check, the most pieces that one had whose place it took,
 	// be it by way of others.
 	Before map[int64]int
@@ -116,13 +117,16 @@ func (b *Book) BatchResult(ctx context.Context, name string) (BatchResult, error
 		if r.Decisions, err = decisions(ctx, q, id); err != nil {
 			return r, err
 		}
-		if r.Checks, err = checks(ctx, q, "c.batch_id = $1 AND "+uncorrected, oldestFirst, id); err != nil {
+		if r.Checks, err = checks(ctx, q, "c.batch_id = $1 AND "+counting, oldestFirst, id); err != nil {
 			return r, err
 		}
 		if r.Before, err = piecesBefore(ctx, q, id); err != nil {
 			return r, err
 		}
-		r.LastCheck, err = lastCheck(ctx, q, id)
+		if r.Dropped, err = drops(ctx, q, id); err != nil {
+			return r, err
+		}
+		r.Moves, err = moves(ctx, q, id)
 		return r, err
 	})
 }
@@ -145,7 +149,8 @@ func piecesBefore(ctx context.Context, q querier, batchID int64) (map[int64]int,
 	return before, err
 }
 
-func lastCheck(ctx context.Context, q querier, batchID int64) (id int64, err error) {
-	err = q.QueryRowContext(ctx, "SELECT COALESCE(MAX(id), 0) FROM photo_check WHERE batch_id = $1", batchID).Scan(&id)
-	return id, err
+func moves(ctx context.Context, q querier, batchID int64) (n int64, err error) {
+	err = q.QueryRowContext(ctx, `SELECT COALESCE(MAX(c.id), 0) + COUNT(d.id) FROM photo_check c
+		LEFT JOIN photo_drop d ON d.check_id = c.id WHERE c.batch_id = $1`, batchID).Scan(&n)
+	return n, err
 }

@@ -28,7 +28,7 @@ func TestBatchesAndDecisions(t *testing.T) {
 			return b.Decide(ctx, Decision{Batch: "May", Says: says, By: "Ben", Why: "it's \"fine\"", Corrects: corrects}, seen)
 		}
 		first := must(check("a"))(t)
-		seen := must(b.BatchResult(ctx, "May"))(t).LastCheck
+		seen := must(b.BatchResult(ctx, "May"))(t).Moves
 		last := must(check("b"))(t)
 		if _, err := decide(Approved, seen, 0); seen != first.ID || !errors.Is(err, ErrMoved) {
 			t.Errorf("a check came in after %d: %v", seen, err)
@@ -62,7 +62,7 @@ func TestBatchesAndDecisions(t *testing.T) {
 		if diff := cmp.Diff([]Decision{approved, rejected, reopened}, r.Decisions); diff != "" || r.Batch.State != BatchOpen || len(r.Checks) != 3 {
 			t.Errorf("%s, %s, %d checks", diff, r.Batch.State, len(r.Checks))
 		}
-		if again := must(decide(Approved, r.LastCheck, 0))(t); again.Corrects != 0 {
+		if again := must(decide(Approved, r.Moves, 0))(t); again.Corrects != 0 {
 			t.Errorf("the first decision since the batch was reopened points at %d", again.Corrects)
 		}
 	})

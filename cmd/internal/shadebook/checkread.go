@@ -13,6 +13,9 @@ import (
 // uncorrected leaves out the checks c that another takes the place of.
 const uncorrected = "NOT EXISTS (SELECT 1 FROM photo_check later WHERE later.corrects = c.id)"
 
+// counting leaves out the dropped ones as well.
+const counting = uncorrected + " AND NOT EXISTS (SELECT 1 FROM photo_drop gone WHERE gone.check_id = c.id)"
+
 type direction string
 
 const (

@@ -135,17 +135,17 @@ func (b *Book) scopeOf(ctx context.Context, tx *sql.Tx, c *Check) (s scope, err 
 func (s scope) mayCorrect(ctx context.Context, tx *sql.Tx, c *Check) error {
 	count := func(of string, args ...any) (n int, err error) {
 		err = tx.QueryRowContext(ctx, `SELECT COUNT(*) FROM photo_check c WHERE c.kind = $1 AND COALESCE(c.colour_id, 0) = $2
-			AND COALESCE(c.batch_id, 0) = $3 AND COALESCE(c.bottle_id, 0) = $4 AND `+uncorrected+of,
+			AND COALESCE(c.batch_id, 0) = $3 AND COALESCE(c.bottle_id, 0) = $4 AND `+of,
 			append([]any{c.Kind, s.colour.id, s.batch.id, s.bottle.id}, args...)...).Scan(&n)
 		return n, err
 	}
-	n, err := count(" AND c.id = $5", c.Corrects)
+	n, err := count(uncorrected+" AND c.id = $5", c.Corrects) // a dropped one may be taken back
 	if err == nil && n == 0 {
 		return refusal.New(ErrNoRecord, "correct the newest check of what you correct",
 			"%q: there is no check %d of the same colour and batch that is not corrected yet", c.Photo.File, c.Corrects)
 	}
 	if err == nil {
-		n, err = count(" AND c.sha256 = $5 AND c.id <> $6", c.Photo.SHA256, c.Corrects)
+		n, err = count(counting+" AND c.sha256 = $5 AND c.id <> $6", c.Photo.SHA256, c.Corrects)
 	}
 	if err == nil && n > 0 {
 		err = stored(c.Photo)
@@ -158,7 +158,7 @@ func (s scope) mayCorrect(ctx context.Context, tx *sql.Tx, c *Check) error {
 func (p *Judged) mayCount(ctx context.Context, tx *sql.Tx, c *Check, batch record) error {
 	n := 0
 	err := tx.QueryRowContext(ctx, `SELECT COUNT(*) FROM check_piece p JOIN photo_check c ON c.id = p.check_id
-		WHERE p.piece_id = $1 AND c.batch_id = $2 AND c.id <> $3 AND `+uncorrected, p.PieceID, batch.id, c.ID).Scan(&n)
+		WHERE p.piece_id = $1 AND c.batch_id = $2 AND c.id <> $3 AND `+counting, p.PieceID, batch.id, c.ID).Scan(&n)
 	if err == nil && n > 0 {
 		err = refusal.New(ErrNameTaken, "give this piece another name", "the piece %q is in another photo of the batch %q", p.Name, batch.name)
 	}

@@ -21,9 +21,8 @@ type Decision struct {
 }
 
 // Decide stores a decision; ID and At are set, and Corrects where it is 0 and the batch
-// was decided on before. seen is the ID of the newest check
-// of the batch that the one who decides has seen (BatchResult.LastCheck): ErrMoved
-// when there is a newer one. ErrDecided when the batch is in that state already,
+// was decided on before. seen tells what of the batch the one who decides has seen
+// (BatchResult.Moves): ErrMoved when it has moved since. ErrDecided when the batch is in that state already,
 // ErrNoRecord, ErrRefused.
 func (b *Book) Decide(ctx context.Context, d Decision, seen int64) (Decision, error) {
 	err := texts(text{"by whom", d.By}, text{"reason", d.Why})
@@ -65,12 +64,12 @@ func (d *Decision) allowed(ctx context.Context, tx *sql.Tx, batch record, seen i
 	if d.Says == found.State || d.Says == Reopened && found.State == BatchOpen {
 		return refusal.New(ErrDecided, "evenhide batch show tells by whom and when", "the batch %q is %s already", batch.name, found.State)
 	}
-	last, err := lastCheck(ctx, tx, batch.id)
+	last, err := moves(ctx, tx, batch.id)
 	if err != nil {
 		return err
 	}
 	if last > seen {
-		return refusal.New(ErrMoved, "look at the batch again, then decide", "the batch %q has a check that was stored while you decided", batch.name)
+		return refusal.New(ErrMoved, "look at the batch again, then decide", "a photo of the batch %q was stored or dropped while you decided", batch.name)
 	}
 	if d.Corrects == 0 && found.State == BatchOpen {
 		return nil

@@ -61,8 +61,11 @@ func filled(t testing.TB, address string) *Book {
 		dabs.Kind, dabs.Bottle = kind, "b1"
 		must(b.AddCheck(ctx, dabs, e))(t)
 	}
-	d := must(b.Decide(ctx, Decision{Batch: "May", Says: Approved, By: "Ben", Why: "ok"}, last.ID))(t)
-	must(b.Decide(ctx, Decision{Batch: "May", Says: Rejected, Corrects: d.ID}, last.ID))(t)
+	stray := must(b.BatchResult(ctx, "May"))(t).Checks[0]
+	must(b.DropPhoto(ctx, "May", Drop{Check: stray.ID, By: "Ben", Why: "of June"}))(t)
+	seen := must(b.BatchResult(ctx, "May"))(t).Moves
+	d := must(b.Decide(ctx, Decision{Batch: "May", Says: Approved, By: "Ben", Why: "ok"}, seen))(t)
+	must(b.Decide(ctx, Decision{Batch: "May", Says: Rejected, Corrects: d.ID}, seen))(t)
 	must(b.AddRecipe(ctx, Recipe{Colour: "Oxblood", Parts: []Part{{"Tan", 3}}, ML: 250, DE00: 0.8, Interval: [2]float64{0.2, 1.4}, Note: "n"}))(t)
 	return b
 }

@@ -9,7 +9,7 @@ var (
 	ErrRefused     = errors.New("record refused")             // a field holds what it must not
 	ErrStored      = errors.New("photo already stored")       // same photo, same batch or loose colour
 	ErrDecided     = errors.New("batch decided")              // approved or rejected, and not reopened
-	ErrMoved       = errors.New("batch has newer checks")     // than the one who decides has seen
+	ErrMoved       = errors.New("batch has moved")            // since the one who decides has seen it
 	ErrUnsure      = errors.New("stored or not is unknown")   // the server left while it was storing
 	ErrNoBook      = errors.New("no shade book")              // no such file, or a database without tables
 	ErrNotBook     = errors.New("not a shade book")           // another kind of file or database

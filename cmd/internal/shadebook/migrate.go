@@ -14,7 +14,7 @@ import (
 )
 
 // schemaVersion is the newest file in migrations.
-const schemaVersion = 2
+const schemaVersion = 3
 
 //go:embed migrations/*.sql
 var migrations embed.FS

@@ -76,11 +76,11 @@ func (b *Book) PieceSpelled(ctx context.Context, name string) (written string, e
 	return written, err
 }
 
-// PieceChecks returns the checks that a piece was judged in and that none corrects,
+// PieceChecks returns the checks that a piece was judged in and that count,
 // newest first, each with all of its pieces. ErrNoRecord.
 func (b *Book) PieceChecks(ctx context.Context, piece string) ([]Check, error) {
 	return named(ctx, b, aPiece, piece, func(ctx context.Context, q querier, id int64) ([]Check, error) {
-		return checks(ctx, q, "c.id IN (SELECT check_id FROM check_piece WHERE piece_id = $1) AND "+uncorrected, newestFirst, id)
+		return checks(ctx, q, "c.id IN (SELECT check_id FROM check_piece WHERE piece_id = $1) AND "+counting, newestFirst, id)
 	})
 }
 

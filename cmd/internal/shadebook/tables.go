@@ -42,6 +42,7 @@ func tables() []table {
 		newTable("photo_check", "id", "id# kind colour_id# batch_id# bottle_id# file sha256 taken_at@ camera problem reference{ stored_at@ corrects#"),
 		newTable("check_piece", "check_id, number", "check_id# number# piece_id# name verdict l~ a~ b~ cov{ de00~ u~ low~ high~ blotch~ strength~"),
 		newTable("check_evidence", "check_id", "check_id# result{ picture*"),
+		newTable("photo_drop", "id", "id# check_id# dropped_by at@ why"),
 		newTable("recipe", "id", "id# colour_id# parts{ ml~ de00~ low~ high~ at@ note"),
 	}
 }
