@@ -167,11 +167,15 @@ func sumUp(ctx context.Context, b *shadebook.Book, name string, limit float64) (
 	if err != nil {
 		return report.Batch{}, 0, err
 	}
-	c, err := b.ColourNamed(ctx, held.Batch.Colour)
+	history, err := b.ColourHistory(ctx, held.Batch.Colour)
 	if err != nil {
 		return report.Batch{}, 0, err
 	}
-	swatches, err := b.Swatches(ctx, c.Name)
+	by, err := batch.Judge(ctx, b, &held, history)
+	if err != nil {
+		return report.Batch{}, 0, err
+	}
+	swatches, err := b.Swatches(ctx, held.Batch.Colour)
 	if err != nil {
 		return report.Batch{}, 0, err
 	}
@@ -183,7 +187,9 @@ func sumUp(ctx context.Context, b *shadebook.Book, name string, limit float64) (
 	if len(swatches) > 0 { // the newest first
 		kept = &swatches[0].Lab
 	}
-	return batch.Sum(held, kept, limit, colour.Weights{KL: c.KL, KC: 1, KH: 1}), held.Moves, nil
+	sum := batch.Sum(held, kept, limit, colour.Weights{KL: by.KL, KC: 1, KH: 1})
+	by.Tell(&sum)
+	return sum, held.Moves, nil
 }
 
 // runDecision records a decision on a batch.

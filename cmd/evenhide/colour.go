@@ -43,7 +43,8 @@ evenhide swatch keep then keeps the swatch that the colour is held to.
 const colourChangeUsage = `evenhide colour change NAME [options]
 
 Changes what is given and leaves the rest as it was; evenhide colour show lists
-every change.
+every change. Batches that are open are judged by new tolerances from then on, also
+what was checked before.
 
 ` + colourOptions
 

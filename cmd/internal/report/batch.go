@@ -5,6 +5,7 @@ import (
 	"io"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"evenhide/cmd/internal/shadebook"
 	"evenhide/colour/tolerance"
@@ -13,23 +14,28 @@ import (
 // Batch is what a batch holds. It has no time of a check in it, so that the same
 // photos give the same report, however often their check was interrupted.
 type Batch struct {
-	Version   int            `json:"version"`
-	Name      string         `json:"name"`
-	Colour    string         `json:"colour"`
-	State     string         `json:"state"`
-	Decisions []Decision     `json:"decisions"` // oldest first
-	Dropped   []Dropped      `json:"dropped,omitempty"`
-	Photos    int            `json:"photos"`
-	Count     map[string]int `json:"count"`      // of pieces by verdict; all five stand in it
-	NotJudged []NotJudged    `json:"not_judged"` // photos that count as one retake each
-	Pieces    []BatchPiece   `json:"pieces"`
-	Mean      *[3]float64    `json:"mean_lab"`      // of the pieces that were measured, against the swatch
-	Spread    float64        `json:"spread_de00"`   // RMS ΔE00 of them about it
-	Furthest  *Apart         `json:"furthest"`      // of all that were measured
-	Shipping  *Apart         `json:"furthest_ship"` // of those that ship
-	LotLimit  float64        `json:"lot_limit_de00"`
-	Lots      [][]string     `json:"lots"` // of all that were measured, the largest first
-	Next      []string       `json:"next"`
+	Version   int        `json:"version"`
+	Name      string     `json:"name"`
+	Colour    string     `json:"colour"`
+	State     string     `json:"state"`
+	Decisions []Decision `json:"decisions"` // oldest first
+	// What the pieces are judged by (ΔE00), and since when where they were checked by
+	// something else.
+	Tolerance       float64        `json:"tolerance"`
+	BlotchTolerance float64        `json:"blotch_tolerance"`
+	JudgedSince     string         `json:"judged_anew_since,omitempty"`
+	Dropped         []Dropped      `json:"dropped,omitempty"`
+	Photos          int            `json:"photos"`
+	Count           map[string]int `json:"count"`      // of pieces by verdict; all five stand in it
+	NotJudged       []NotJudged    `json:"not_judged"` // photos that count as one retake each
+	Pieces          []BatchPiece   `json:"pieces"`
+	Mean            *[3]float64    `json:"mean_lab"`      // of the pieces that were measured, against the swatch
+	Spread          float64        `json:"spread_de00"`   // RMS ΔE00 of them about it
+	Furthest        *Apart         `json:"furthest"`      // of all that were measured
+	Shipping        *Apart         `json:"furthest_ship"` // of those that ship
+	LotLimit        float64        `json:"lot_limit_de00"`
+	Lots            [][]string     `json:"lots"` // of all that were measured, the largest first
+	Next            []string       `json:"next"`
 }
 
 // Decision is an approval, a rejection or a reopening of a batch; At is RFC 3339.
@@ -136,6 +142,9 @@ func (b Batch) WriteText(w io.Writer) error {
 	fmt.Fprintf(s, "%s: %s of %s in %s, %s\n", b.Name, count(len(b.Pieces), "piece"), b.Colour, count(b.Photos, "photo"), b.State)
 	for _, d := range b.Decisions {
 		fmt.Fprintf(s, "  %s by %s on %s%s\n", d.Says, oneLine(d.By), d.day, because(d.Why))
+	}
+	if since, err := time.Parse(time.RFC3339, b.JudgedSince); err == nil {
+		fmt.Fprintf(s, "  judged anew by the tolerances since %s: ΔE00 %.4g, blotch %.4g\n", day(since), b.Tolerance, b.BlotchTolerance)
 	}
 	if b.Photos > 0 {
 		table(s, "verdict|pieces|which", b.verdictLines())

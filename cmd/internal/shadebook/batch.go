@@ -102,7 +102,7 @@ type BatchResult struct {
 	Decisions []Decision // oldest first
 	Checks    []Check    // those that count, oldest first, with their pieces
 	Dropped   []Drop     // oldest first
-	Moves     int64      // grows with each check that is stored and each photo that is dropped
+	Moves     int64      // grows with each check, each dropped photo, each change of the colour and its swatch
 	// Before is, by the ID of a check, the most pieces that one had whose place it took,
 	// be it by way of others.
 	Before map[int64]int
@@ -150,7 +150,9 @@ func piecesBefore(ctx context.Context, q querier, batchID int64) (map[int64]int,
 }
 
 func moves(ctx context.Context, q querier, batchID int64) (n int64, err error) {
-	err = q.QueryRowContext(ctx, `SELECT COALESCE(MAX(c.id), 0) + COUNT(d.id) FROM photo_check c
-		LEFT JOIN photo_drop d ON d.check_id = c.id WHERE c.batch_id = $1`, batchID).Scan(&n)
+	err = q.QueryRowContext(ctx, `SELECT COALESCE(MAX(c.id), 0) + COUNT(d.id)
+		+ (SELECT COUNT(*) FROM colour_state s JOIN batch b ON b.colour_id = s.colour_id WHERE b.id = $1)
+		+ (SELECT COUNT(*) FROM swatch s JOIN batch b ON b.colour_id = s.colour_id WHERE b.id = $1)
+		FROM photo_check c LEFT JOIN photo_drop d ON d.check_id = c.id WHERE c.batch_id = $1`, batchID).Scan(&n)
 	return n, err
 }

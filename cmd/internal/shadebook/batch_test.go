@@ -27,33 +27,46 @@ func TestBatchesAndDecisions(t *testing.T) {
 		decide := func(says string, seen, corrects int64) (Decision, error) {
 			return b.Decide(ctx, Decision{Batch: "May", Says: says, By: "Ben", Why: "it's \"fine\"", Corrects: corrects}, seen)
 		}
-		first := must(check("a"))(t)
-		seen := must(b.BatchResult(ctx, "May"))(t).Moves
-		last := must(check("b"))(t)
-		if _, err := decide(Approved, seen, 0); seen != first.ID || !errors.Is(err, ErrMoved) {
-			t.Errorf("a check came in after %d: %v", seen, err)
+		moves := func() int64 { return must(b.BatchResult(ctx, "May"))(t).Moves }
+		must(check("a"))(t)
+		seen := moves()
+		for what, move := range map[string]func() error{
+			"a check came in": func() error { _, err := check("b"); return err },
+			"the colour changed": func() error {
+				_, err := b.ChangeColour(ctx, "Oxblood", func(s *Settings) { s.Tolerance++ })
+				return err
+			},
+			"its swatch changed": func() error { _, err := b.KeepSwatch(ctx, Swatch{Colour: "Oxblood"}); return err },
+		} {
+			if err := move(); err != nil {
+				t.Fatal(err)
+			}
+			if _, err := decide(Approved, seen, 0); !errors.Is(err, ErrMoved) {
+				t.Errorf("%s: %v", what, err)
+			}
+			seen = moves()
 		}
-		if _, err := decide(Reopened, last.ID, 0); !errors.Is(err, ErrDecided) {
+		if _, err := decide(Reopened, seen, 0); !errors.Is(err, ErrDecided) {
 			t.Errorf("reopened while open: %v", err)
 		}
-		if _, err := decide("maybe", last.ID, 0); !errors.Is(err, ErrRefused) {
+		if _, err := decide("maybe", seen, 0); !errors.Is(err, ErrRefused) {
 			t.Errorf("maybe: %v", err)
 		}
-		approved := must(decide(Approved, last.ID, 0))(t)
-		if _, err := decide(Approved, last.ID, 0); !errors.Is(err, ErrDecided) {
+		approved := must(decide(Approved, seen, 0))(t)
+		if _, err := decide(Approved, seen, 0); !errors.Is(err, ErrDecided) {
 			t.Errorf("approved twice: %v", err)
 		}
 		if _, err := check("c"); !errors.Is(err, ErrDecided) {
 			t.Errorf("a check after the approval: %v", err)
 		}
-		if _, err := decide(Rejected, last.ID, 99); !errors.Is(err, ErrNoRecord) {
+		if _, err := decide(Rejected, seen, 99); !errors.Is(err, ErrNoRecord) {
 			t.Errorf("corrects what is not there: %v", err)
 		}
-		rejected := must(decide(Rejected, last.ID, approved.ID))(t)
+		rejected := must(decide(Rejected, seen, approved.ID))(t)
 		if state := must(b.Batches(ctx))(t)[0].State; state != Rejected {
 			t.Errorf("the batch is %s", state)
 		}
-		reopened := must(decide(Reopened, last.ID, 0))(t)
+		reopened := must(decide(Reopened, seen, 0))(t)
 		if approved.Corrects != 0 || rejected.Corrects != approved.ID || reopened.Corrects != rejected.ID {
 			t.Errorf("decisions point at %d, %d, %d", approved.Corrects, rejected.Corrects, reopened.Corrects)
 		}

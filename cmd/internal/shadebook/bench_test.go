@@ -63,7 +63,6 @@ func fiveYears(t testing.TB, address string) *Book {
 	for batch := range yearsChecks / perBatch {
 		name := fmt.Sprint("batch ", batch)
 		must(b.OpenBatch(ctx, Batch{Name: name, Colour: fmt.Sprint("colour ", batch%yearsColours), By: "Ana"}))(t)
-		last := int64(0)
 		err := b.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
 			for i := range perBatch {
 				c, e := aCheckOf(fmt.Sprintf("%s/%d.jpg", name, i), "", name, perPhoto)
@@ -83,14 +82,13 @@ func fiveYears(t testing.TB, address string) *Book {
 				if err := b.addCheck(ctx, tx, &c, e); err != nil {
 					return err
 				}
-				last = c.ID
 			}
 			return nil
 		})
 		if err != nil {
 			t.Fatal(err)
 		}
-		must(b.Decide(ctx, Decision{Batch: name, Says: Approved, By: "Ben"}, last))(t)
+		must(b.Decide(ctx, Decision{Batch: name, Says: Approved, By: "Ben"}, must(b.BatchResult(ctx, name))(t).Moves))(t)
 	}
 	return b
 }

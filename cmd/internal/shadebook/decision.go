@@ -33,13 +33,15 @@ func (b *Book) Decide(ctx context.Context, d Decision, seen int64) (Decision, er
 		return d, err
 	}
 	asked := d.Corrects
-	d.At = now()
 	err = b.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		batch, err := aBatch.find(ctx, tx, d.Batch)
 		if err == nil {
 			err = b.lock(ctx, tx, aBatch, batch.id, alone) // no check comes in meanwhile
 		}
 		if err == nil {
+			err = b.lockColourOf(ctx, tx, batch) // nor does the colour change
+		}
+		if d.At = now(); err == nil {
 			d.Corrects = asked
 			err = d.allowed(ctx, tx, batch, seen)
 		}
@@ -52,6 +54,19 @@ func (b *Book) Decide(ctx context.Context, d Decision, seen int64) (Decision, er
 			batch.id, d.Says, d.By, micro(d.At), d.Why, idOrNull(d.Corrects)).Scan(&d.ID)
 	})
 	return d, err
+}
+
+// lockColourOf keeps the settings of a batch's colour as they are.
+func (b *Book) lockColourOf(ctx context.Context, tx *sql.Tx, batch record) error {
+	found, err := batchWith(ctx, tx, batch.id)
+	if err != nil {
+		return err
+	}
+	c, err := aColour.find(ctx, tx, found.Colour)
+	if err != nil {
+		return err
+	}
+	return b.lock(ctx, tx, aColour, c.id, shared)
 }
 
 // allowed tells whether the batch is as the one who decides has seen it, and finds the
@@ -69,7 +84,7 @@ func (d *Decision) allowed(ctx context.Context, tx *sql.Tx, batch record, seen i
 		return err
 	}
 	if last > seen {
-		return refusal.New(ErrMoved, "look at the batch again, then decide", "a photo of the batch %q was stored or dropped while you decided", batch.name)
+		return refusal.New(ErrMoved, "look at the batch again, then decide", "the batch %q or its colour has changed while you decided", batch.name)
 	}
 	if d.Corrects == 0 && found.State == BatchOpen {
 		return nil
