@@ -7,10 +7,12 @@ import (
 	"fmt"
 	"slices"
 
+	"evenhide/cmd/internal/record"
 	"evenhide/cmd/internal/report"
 	"evenhide/cmd/internal/shadebook"
 	"evenhide/colour"
 	"evenhide/colour/dye"
+	"evenhide/colour/tolerance"
 )
 
 // reading is what a kept check tells of a piece after a coat.
@@ -102,13 +104,15 @@ func readingOf(ctx context.Context, b *shadebook.Book, c shadebook.Colour, coats
 	if err := json.Unmarshal(e.Result, &photo); err != nil {
 		return r, "", fmt.Errorf("the result of check %d: %w", k.ID, err)
 	}
-	photo.Pieces = slices.DeleteFunc(photo.Pieces, func(p report.Piece) bool { return p.Zone })
-	if n := k.Pieces[i].Number; n <= len(photo.Pieces) && photo.Hide != nil && photo.Reference != nil {
-		r = reading{has, k, photo.Pieces[n-1], lab(photo.Hide.Lab), lab(photo.Reference.Lab)}
+	whole := photo.Whole()
+	if n := k.Pieces[i].Number; n <= len(whole) && photo.Hide != nil && photo.Reference != nil {
+		r = reading{has, k, *whole[n-1], lab(photo.Hide.Lab), lab(photo.Reference.Lab)}
 	}
 	if r.piece.Measures == nil || r.piece.Depth == nil || !(r.piece.Depth.Interval[1] > r.piece.Depth.Interval[0]) {
 		return r, "kept without what a forecast needs", nil
 	}
+	r.piece.Verdict, r.piece.Reasons = record.Judge(r.piece, *photo.Reference, colour.Weights{KL: c.KL, KC: 1, KH: 1},
+		tolerance.Limits{DE: c.Tolerance, Blotch: c.BlotchTolerance}) // which may have changed since
 	return r, "", nil
 }
 
