@@ -6,7 +6,6 @@ import (
 	"runtime/debug"
 	"slices"
 	"strings"
-	"text/tabwriter"
 )
 
 // command is one thing that evenhide does.
@@ -74,19 +73,24 @@ func verbList(commands []command) string {
 	return strings.Join(out, "")
 }
 
-// writeCommands lists commands, under a title unless it is empty.
+// writeCommands lists commands, under a title unless it is empty, within 80 columns: the
+// summary of a long command comes on a line of its own.
 func writeCommands(w io.Writer, title string, commands []command) error {
+	const column, gap = 36, 2
+	var out strings.Builder
 	if title != "" {
-		fmt.Fprintf(w, "%s\n\n", title)
+		fmt.Fprintf(&out, "%s\n\n", title)
 	}
-	tab := tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
 	for _, c := range commands {
-		fmt.Fprintf(tab, "  evenhide %s %s\t%s\n", c.name, c.args, c.summary)
+		left := fmt.Sprintf("  %s %s", c.name, c.args)
+		if len(left)+gap > column {
+			fmt.Fprintln(&out, left)
+			left = ""
+		}
+		fmt.Fprintf(&out, "%-*s%s\n", column, left, c.summary)
 	}
-	if err := tab.Flush(); err != nil {
-		return err
-	}
-	_, err := fmt.Fprintln(w, "\nEach command's --help lists its options.")
+	fmt.Fprintln(&out, "\nevenhide COMMAND --help lists the options of a command.")
+	_, err := io.WriteString(w, out.String())
 	return err
 }
 

@@ -4,6 +4,7 @@ import (
 	"io"
 	"strings"
 	"testing"
+	"unicode/utf8"
 )
 
 // TestEveryCommandHelps holds each command of the table to its name and its help.
@@ -20,6 +21,20 @@ func TestEveryCommandHelps(t *testing.T) {
 			t.Errorf("%s: twice in the table, or without a summary", c.name)
 		}
 		seen[c.name] = true
+	}
+}
+
+// The list of commands fits a terminal of 80 columns.
+func TestListOfCommandsFits(t *testing.T) {
+	var out strings.Builder
+	if _, err := run([]string{"help"}, &out); err != nil {
+		t.Fatal(err)
+	}
+	const most = 80
+	for line := range strings.Lines(out.String()) {
+		if n := utf8.RuneCountInString(strings.TrimSuffix(line, "\n")); n > most {
+			t.Errorf("%d columns: %s", n, line)
+		}
 	}
 }
 
@@ -46,7 +61,7 @@ func TestNounAndVerb(t *testing.T) {
 	if c, _ := find(all, []string{"vat"}); c != nil {
 		t.Errorf("vat alone is no command, found %s", c.name)
 	}
-	for noun, want := range map[string]string{"vat": "  evenhide vat add NAME    say it\n", "weigh": ""} {
+	for noun, want := range map[string]string{"vat": "  vat add NAME                      say it\n", "weigh": ""} {
 		var out strings.Builder
 		_, err := runNoun([]string{noun}, verbs(all, noun), &out)
 		if (err == nil) != (want != "") || !strings.HasPrefix(out.String(), want) {
