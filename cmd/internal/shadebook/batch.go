@@ -86,11 +86,6 @@ func (b Batch) TakesPhotos() error {
 	return refusal.New(ErrDecided, "reopen it first, if more photos belong to it", "the batch %q is %s and takes no more photos", b.Name, b.State)
 }
 
-// BatchNamed returns a batch. ErrNoRecord.
-func (b *Book) BatchNamed(ctx context.Context, name string) (Batch, error) {
-	return named(ctx, b, aBatch, name, batchWith)
-}
-
 // Batches returns all batches, newest first.
 func (b *Book) Batches(ctx context.Context) ([]Batch, error) {
 	return list(ctx, b, scanBatch, batchQuery+" ORDER BY b.id DESC")

@@ -14,7 +14,7 @@ func TestBatchesAndDecisions(t *testing.T) {
 		b := open(t, address)
 		must(b.AddColour(ctx, "Oxblood", DefaultSettings()))(t)
 		opened := must(b.OpenBatch(ctx, Batch{Name: " May ", Colour: "Oxblood", By: "Ana"}))(t)
-		if diff := cmp.Diff(opened, must(b.BatchNamed(ctx, "May"))(t)); diff != "" {
+		if diff := cmp.Diff(opened, must(b.BatchResult(ctx, "May"))(t).Batch); diff != "" {
 			t.Error(diff)
 		}
 		if _, err := b.OpenBatch(ctx, Batch{Name: "May", Colour: "Oxblood"}); !errors.Is(err, ErrNameTaken) {

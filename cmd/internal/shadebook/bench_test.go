@@ -121,7 +121,7 @@ func benchmarkShow(b *testing.B, book *Book) {
 			b.Fatal("not the whole batch")
 		}
 	})
-	batchID := must(book.BatchNamed(ctx, batch))(b).ID
+	batchID := must(book.BatchResult(ctx, batch))(b).Batch.ID
 	within(b, "batch show, bare", func(b testing.TB) {
 		bare(b, book, perBatch, "SELECT * FROM photo_check WHERE batch_id = $1", batchID)
 		bare(b, book, perBatch*perPhoto, "SELECT p.* FROM check_piece p JOIN photo_check c ON c.id = p.check_id WHERE c.batch_id = $1", batchID)

@@ -55,21 +55,10 @@ func (b *Book) AddHide(ctx context.Context, h Hide) (Hide, error) {
 	return h, err
 }
 
-const hideQuery = "SELECT id, name, lot, thickness_mm, finish, notes, added_at FROM hide"
-
-func scanHide(row *sql.Rows, h *Hide) error {
-	return row.Scan(&h.ID, &h.Name, &h.Lot, &h.ThicknessMM, &h.Finish, &h.Notes, moment{&h.Added})
-}
-
-// HideNamed returns a hide. ErrNoRecord.
-func (b *Book) HideNamed(ctx context.Context, name string) (Hide, error) {
-	return named(ctx, b, aHide, name, func(ctx context.Context, q querier, id int64) (Hide, error) {
-		return one(collect(ctx, q, scanHide, hideQuery+" WHERE id = $1", id))
-	})
-}
-
 // Hides returns all hides by name.
 func (b *Book) Hides(ctx context.Context) ([]Hide, error) {
-	found, err := list(ctx, b, scanHide, hideQuery)
+	found, err := list(ctx, b, func(row *sql.Rows, h *Hide) error {
+		return row.Scan(&h.ID, &h.Name, &h.Lot, &h.ThicknessMM, &h.Finish, &h.Notes, moment{&h.Added})
+	}, "SELECT id, name, lot, thickness_mm, finish, notes, added_at FROM hide")
 	return byName(found, func(h Hide) string { return h.Name }), err
 }
