@@ -11,6 +11,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -38,7 +39,7 @@ func filled(t testing.TB, address string) *Book {
 	must(b.KeepSwatch(ctx, Swatch{
 		Colour: "Oxblood", Lab: colour.Lab{L: 38, A: 18, B: 24}, Cov: colour.Matrix{{0.1}, {0, 0.1}, {0, 0, 0.1}}, Print: colour.Matrix{{1}},
 		Photos: []PhotoFile{{"ü <1>.jpg", sha("1")}}, Light: "north window", Camera: "Phone", Card: "A7K2M9", CardMeasured: true,
-		Taken: time.Date(1969, 1, 2, 3, 4, 5, 6000, time.UTC), Dab: &[3]float64{0.1, 0.2, 0.3}, Hide: &[3]float64{1, 2, 3}, HideLab: &colour.Lab{L: 70},
+		Taken: time.Date(1969, 1, 2, 3, 4, 5, 6000, time.UTC),
 	}))(t)
 	must(b.AddHide(ctx, Hide{Name: "side 4", Lot: "7", ThicknessMM: 3.2, Finish: Smooth, Notes: "=1+1, \"x\"\n"}))(t)
 	must(b.AddBottle(ctx, Bottle{Name: "b1", Dye: "Oxblood", MakerLot: "L", Opened: time.Now(), Notes: "n"}))(t)
@@ -107,6 +108,29 @@ func TestExportAndImport(t *testing.T) {
 	}
 }
 
+// An export of the first version, whose swatches had three more fields, all null, is the
+// same book.
+func TestImportOfTheFirstVersion(t *testing.T) {
+	b := filled(t, sqliteAddress(t))
+	now := string(exported(t, b))
+	first := strings.Replace(now, `"version":2`, `"version":1`, 1)
+	first = regexp.MustCompile(`(?m)^({"record":"swatch",.*)}$`).ReplaceAllString(first, `$1,"dab_linear":null,"hide_linear":null,"hide_lab":null}`)
+	if strings.Count(first, "dab_linear") != 2 {
+		t.Fatal("there is no swatch")
+	}
+	again := open(t, sqliteAddress(t))
+	if err := again.Import(context.Background(), strings.NewReader(first)); err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(now, string(exported(t, again))); diff != "" {
+		t.Error(diff)
+	}
+	err := open(t, sqliteAddress(t)).Import(context.Background(), strings.NewReader(strings.Replace(first, `"dab_linear":null`, `"dab_linear":[1,2,3]`, 1)))
+	if !errors.Is(err, ErrExport) {
+		t.Errorf("a field that would be lost: %v", err)
+	}
+}
+
 func TestEmptyBookExportsAndImports(t *testing.T) {
 	onBoth(t, func(t *testing.T, address string) {
 		b := open(t, address)
@@ -171,7 +195,8 @@ func TestImportRefuses(t *testing.T) {
 		}{
 			"nothing":         {nil, "line 1: no header"},
 			"another file":    {[]string{"{\"a\":1}\n"}, "line 1: not the header"},
-			"later version":   {change(1, `"version":1`, `"version":2`), "line 1: version 2"},
+			"later version":   {change(1, `"version":2`, `"version":3`), "line 1: version 3"},
+			"no version":      {change(1, `"version":2`, `"version":0`), "line 1: version 0"},
 			"cut short":       {good[:len(good)-1], "cut short"},
 			"cut in a line":   {append(slices.Clone(good[:5]), good[5][:20]), "line 6: not JSON"},
 			"unknown record":  {change(3, `"record":"colour"`, `"record":"color"`), `line 3: no record is called "color"`},

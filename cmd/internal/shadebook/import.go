@@ -107,8 +107,8 @@ func (in *importer) header() (head header, err error) {
 	if err := json.Unmarshal(in.lines.Bytes(), &head); err != nil || head.Format != exportFormat || head.Record != "header" {
 		return head, in.bad("not the header of a shade book")
 	}
-	if head.Version != exportVersion {
-		return head, in.bad("version %d, this evenhide reads version %d", head.Version, exportVersion)
+	if head.Version < 1 || head.Version > exportVersion {
+		return head, in.bad("version %d, this evenhide reads versions up to %d", head.Version, exportVersion)
 	}
 	return head, nil
 }
@@ -129,6 +129,13 @@ func (in *importer) row(ctx context.Context, line []byte) error {
 	f := in.tables[name]
 	if f == nil {
 		return in.bad("no record is called %q", name)
+	}
+	if name == "swatch" {
+		for _, gone := range []string{"dab_linear", "hide_linear", "hide_lab"} { // of version 1, which knew no value of them
+			if string(fields[gone]) == "null" {
+				delete(fields, gone)
+			}
+		}
 	}
 	if want := len(f.columns) + 1; len(fields) != want {
 		return in.bad("%s: %d fields, wanted %d", name, len(fields), want)

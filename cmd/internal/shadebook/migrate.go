@@ -14,7 +14,7 @@ import (
 )
 
 // schemaVersion is the newest file in migrations.
-const schemaVersion = 3
+const schemaVersion = 4
 
 //go:embed migrations/*.sql
 var migrations embed.FS

@@ -94,7 +94,6 @@ func TestSwatches(t *testing.T) {
 		full.Cov, full.Print = colour.Matrix{{1, 2, 3}, {2, 4, 5}, {3, 5, 6}}, colour.Matrix{{0.1}, {0, 0.1}, {0, 0, 0.1}}
 		full.Photos = []PhotoFile{{"a b.jpg", sha("a")}, {"ü.jpg", sha("b")}}
 		full.Taken = time.Date(2026, 1, 2, 3, 4, 5, 6000, time.UTC)
-		full.Dab, full.Hide, full.HideLab = &[3]float64{0.1, 0.05, 0.02}, &[3]float64{0.6, 0.5, 0.4}, &colour.Lab{L: 70, A: 10, B: 22}
 		for _, s := range []Swatch{plain, full} {
 			kept := must(b.KeepSwatch(ctx, s))(t)
 			if diff := cmp.Diff(kept, must(b.CurrentSwatch(ctx, " Oxblood"))(t)); diff != "" {

@@ -111,7 +111,10 @@ func TestOldBookWithTwoSuchNames(t *testing.T) {
 		ctx := context.Background()
 		b := open(t, address)
 		must(b.AddColour(ctx, "of all", DefaultSettings()))(t)
-		for _, undo := range []string{"DROP TABLE photo_drop", "DROP TABLE spelling", "DELETE FROM shadebook WHERE version > 1"} {
+		for _, undo := range []string{
+			"ALTER TABLE swatch ADD dab_linear TEXT", "ALTER TABLE swatch ADD hide_linear TEXT", "ALTER TABLE swatch ADD hide_lab TEXT",
+			"DROP TABLE photo_drop", "DROP TABLE spelling", "DELETE FROM shadebook WHERE version > 1",
+		} {
 			if _, err := b.db.Exec(undo); err != nil {
 				t.Fatal(err)
 			}

@@ -28,10 +28,6 @@ type Swatch struct {
 	CardMeasured bool
 	Taken        time.Time
 	Kept         time.Time
-
-	// For dye strength, when bare hide lay in the photo: linear values of dab and hide.
-	Dab, Hide *[3]float64
-	HideLab   *colour.Lab
 }
 
 // PhotoFile is a photo by its name and its SHA-256 in hexadecimal.
@@ -54,11 +50,10 @@ func (b *Book) KeepSwatch(ctx context.Context, s Swatch) (Swatch, error) {
 		}
 		s.Colour = c.name
 		return tx.QueryRowContext(ctx, `INSERT INTO swatch
-			(colour_id, l, a, b, cov, print_cov, photos, light, camera, card, card_measured, taken_at, kept_at,
-				dab_linear, hide_linear, hide_lab)
-			VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16) RETURNING id`,
+			(colour_id, l, a, b, cov, print_cov, photos, light, camera, card, card_measured, taken_at, kept_at)
+			VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13) RETURNING id`,
 			c.id, s.Lab.L, s.Lab.A, s.Lab.B, asJSON{s.Cov}, asJSON{s.Print}, asJSON{s.Photos}, s.Light, s.Camera,
-			s.Card, truth(s.CardMeasured), micro(s.Taken), micro(s.Kept), orNull(s.Dab), orNull(s.Hide), orNull(s.HideLab)).Scan(&s.ID)
+			s.Card, truth(s.CardMeasured), micro(s.Taken), micro(s.Kept)).Scan(&s.ID)
 	})
 	return s, err
 }
@@ -78,14 +73,6 @@ func (s Swatch) check() error {
 		if err == nil {
 			err = p.check()
 		}
-	}
-	for _, linear := range []*[3]float64{s.Dab, s.Hide} {
-		if err == nil && linear != nil {
-			err = finite("linear values of the swatch", linear[:]...)
-		}
-	}
-	if lab := s.HideLab; err == nil && lab != nil {
-		err = finite("Lab of the hide", lab.L, lab.A, lab.B)
 	}
 	return err
 }
@@ -120,8 +107,8 @@ func (b *Book) Swatches(ctx context.Context, colourName string) ([]Swatch, error
 func swatches(ctx context.Context, q querier, colourID int64) ([]Swatch, error) {
 	return collect(ctx, q, func(row *sql.Rows, s *Swatch) error {
 		return row.Scan(&s.ID, &s.Colour, &s.Lab.L, &s.Lab.A, &s.Lab.B, asJSON{&s.Cov}, asJSON{&s.Print}, asJSON{&s.Photos},
-			&s.Light, &s.Camera, &s.Card, truthIn{&s.CardMeasured}, moment{&s.Taken}, moment{&s.Kept}, asJSON{&s.Dab}, asJSON{&s.Hide}, asJSON{&s.HideLab})
+			&s.Light, &s.Camera, &s.Card, truthIn{&s.CardMeasured}, moment{&s.Taken}, moment{&s.Kept})
 	}, `SELECT s.id, c.name, s.l, s.a, s.b, s.cov, s.print_cov, s.photos, s.light, s.camera, s.card, s.card_measured,
-		s.taken_at, s.kept_at, s.dab_linear, s.hide_linear, s.hide_lab
+		s.taken_at, s.kept_at
 		FROM swatch s JOIN colour c ON c.id = s.colour_id WHERE s.colour_id = $1 ORDER BY s.id DESC`, colourID)
 }

@@ -31,8 +31,7 @@ func tables() []table {
 	return []table{
 		newTable("colour", "id", "id# name added_at@"),
 		newTable("colour_state", "id", "id# colour_id# at@ tolerance~ blotch_tolerance~ kl~ coats# blend{ drying_hours~ notes"),
-		newTable("swatch", "id", "id# colour_id# l~ a~ b~ cov{ print_cov{ photos{ light camera card card_measured# taken_at@ kept_at@ "+
-			"dab_linear{ hide_linear{ hide_lab{"),
+		newTable("swatch", "id", "id# colour_id# l~ a~ b~ cov{ print_cov{ photos{ light camera card card_measured# taken_at@ kept_at@"),
 		newTable("hide", "id", "id# name lot thickness_mm~ finish notes added_at@"),
 		newTable("bottle", "id", "id# name dye maker_lot opened_at@ notes added_at@"),
 		newTable("batch", "id", "id# name colour_id# opened_at@ opened_by"),
