@@ -49,7 +49,7 @@ func photo(n int) shadebook.PhotoFile {
 
 // checked stores a check of a bottle on a day of March, known to ± 3 %.
 func checked(ctx context.Context, t *testing.T, b *shadebook.Book, bottle string, day int, strength float64, v tolerance.Verdict) {
-	d := report.Dab{Name: bottle, Verdict: v, Strength: report.Strength{Strength: strength, Interval: [2]float64{strength - .03, strength + .03}}}
+	d := report.Dab{Name: bottle, Verdict: v, Strength: report.Strength{Depth: report.Depth{Strength: strength, Interval: [2]float64{strength - .03, strength + .03}}}}
 	whole := report.Dabs{Taken: time.Date(2026, 3, day, 9, 0, 0, 0, time.Local).Format(time.RFC3339), Dabs: []report.Dab{d}}
 	store(ctx, t, b, record.Bottle(whole, d, photo(day)), whole)
 }
@@ -101,7 +101,7 @@ func TestWhichLadder(t *testing.T) {
 	ctx, b := bench(t, map[string]string{"old": "Tan", "new": " tan", "third": "Tan", "other": "Navy", "unnamed": "", "blank": ""})
 	ladder := func(bottle string, n int, top float64) {
 		rung := func(part, s float64) report.Rung {
-			return report.Rung{Part: part, U: .04, Strength: report.Strength{Strength: s}}
+			return report.Rung{Part: part, U: .04, Strength: report.Strength{Depth: report.Depth{Strength: s}}}
 		}
 		l := report.Ladder{Taken: time.Date(2026, 3, n, 9, 0, 0, 0, time.Local).Format(time.RFC3339), Rungs: []report.Rung{rung(1, top), rung(.5, top/2)}}
 		store(ctx, t, b, record.Ladder(l, bottle, photo(n)), l)

@@ -226,8 +226,7 @@ func (t *dabTable) strength(l bottleDabs, o dye.Options) (dye.Strength, *toleran
 }
 
 func strengthOf(seen tolerance.Estimate, d *tolerance.Depth) report.Strength {
-	return report.Strength{Lab: report.Triple(seen.Lab), Strength: d.Strength, Interval: d.Interval,
-		ShadeDE00: d.Shade.DE, ShadeU: d.Shade.U, ShadeInterval: d.Shade.Interval, Words: d.Words}
+	return report.Strength{Lab: report.Triple(seen.Lab), Depth: depthOf(d), ShadeU: d.Shade.U}
 }
 
 func hintFor(err error) string {

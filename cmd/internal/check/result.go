@@ -109,7 +109,12 @@ func measures(r surface.Reading, d tolerance.Difference, depth *tolerance.Depth,
 		},
 	}
 	if depth != nil {
-		out.Depth = &report.Depth{Strength: depth.Strength, Interval: depth.Interval, ShadeDE00: depth.Shade.DE, ShadeInterval: depth.Shade.Interval, Words: depth.Words}
+		told := depthOf(depth)
+		out.Depth = &told
 	}
 	return out
+}
+
+func depthOf(d *tolerance.Depth) report.Depth {
+	return report.Depth{Strength: d.Strength, Interval: d.Interval, ShadeDE00: d.Shade.DE, ShadeInterval: d.Shade.Interval, Words: d.Words}
 }

@@ -75,7 +75,7 @@ func TestRecordOfDabs(t *testing.T) {
 
 func TestRecordOfALadder(t *testing.T) {
 	l := report.Ladder{Taken: "2026-03-01T09:00:00Z", Rungs: []report.Rung{
-		{Part: 1, Strength: report.Strength{Strength: 1.4}}, {Part: .5, Strength: report.Strength{Strength: .8}},
+		{Part: 1, Strength: report.Strength{Depth: report.Depth{Strength: 1.4}}}, {Part: .5, Strength: report.Strength{Depth: report.Depth{Strength: .8}}},
 	}}
 	c := record.Ladder(l, "Tan", shadebook.PhotoFile{File: "l.jpg", SHA256: "5a"})
 	if c.Kind != shadebook.OfLadder || c.Bottle != "Tan" || c.Taken.IsZero() || len(c.Pieces) != 2 || c.Pieces[1].Name != "dab 2" || *c.Pieces[1].Measured.Strength != .8 {

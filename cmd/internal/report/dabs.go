@@ -39,17 +39,11 @@ type Dab struct {
 	KeptBefore bool  `json:"kept_before,omitempty"`
 }
 
-// Strength is how strong a dab is, 1 as strong as the reference dab, and the ΔE00
-// that is left at equal strength. It is relative, read from a camera's three
-// channels, and no strength after ISO 105-Z10.
+// Strength is how strong a dab is, and its colour.
 type Strength struct {
-	Lab           [3]float64 `json:"lab"` // as read; D65, 2°
-	Strength      float64    `json:"strength"`
-	Interval      [2]float64 `json:"interval"`
-	ShadeDE00     float64    `json:"shade_de00"`
-	ShadeU        float64    `json:"shade_u"` // expanded, k = 2
-	ShadeInterval [2]float64 `json:"shade_interval"`
-	Words         string     `json:"words"`
+	Lab [3]float64 `json:"lab"` // as read; D65, 2°
+	Depth
+	ShadeU float64 `json:"shade_u"` // expanded, k = 2
 }
 
 // Water is what brings 100 ml of a bottle to the reference's strength, least and

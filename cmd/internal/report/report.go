@@ -147,9 +147,9 @@ type Measures struct {
 	Blotch   Blotch        `json:"blotch"`
 }
 
-// Depth is how strongly a piece is dyed, 1 as strongly as its reference, and the
-// ΔE00 that is left at equal strength, each with its 95 % interval. It is relative, read from a camera's three
-// channels, and no strength after ISO 105-Z10.
+// Depth is how strongly a piece or a dab is dyed, 1 as strongly as its reference, and the
+// ΔE00 that is left at equal strength, each with its 95 % interval. It is relative, read
+// from a camera's three channels, and no strength after ISO 105-Z10.
 type Depth struct {
 	Strength      float64    `json:"strength"`
 	Interval      [2]float64 `json:"interval"`
