@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"time"
 
+	"evenhide/calibrate/refusal"
 	"evenhide/cmd/internal/record"
 	"evenhide/cmd/internal/report"
 	"evenhide/cmd/internal/shadebook"
@@ -25,6 +26,9 @@ type Judging struct {
 // Judge judges the pieces of held by the settings that count. history are those that
 // the batch's colour has had, newest first.
 func Judge(ctx context.Context, b *shadebook.Book, held *shadebook.BatchResult, history []shadebook.State) (by Judging, err error) {
+	if len(history) == 0 { // an import may hold anything
+		return by, refusal.New(shadebook.ErrNoRecord, "the book was filled from an incomplete export: import a whole one", "the colour %q has no settings in the book", held.Batch.Colour)
+	}
 	if n := len(held.Decisions); held.Batch.State != shadebook.BatchOpen && n > 0 {
 		history = since(history, held.Decisions[n-1].At)
 	}

@@ -2,6 +2,7 @@ package batch
 
 import (
 	"context"
+	"errors"
 	"testing"
 	"time"
 
@@ -48,5 +49,11 @@ func TestLimitsThatCount(t *testing.T) {
 		if diff := cmp.Diff(c.want, got); diff != "" || err != nil {
 			t.Errorf("%s: %s%v", name, diff, err)
 		}
+	}
+}
+
+func TestAColourWithoutSettingsIsRefused(t *testing.T) {
+	if _, err := Judge(context.Background(), nil, &shadebook.BatchResult{}, nil); !errors.Is(err, shadebook.ErrNoRecord) {
+		t.Errorf("%v", err)
 	}
 }
