@@ -53,14 +53,18 @@ type cell struct {
 }
 
 // FitCoats returns the build-up of one piece from its strength after each coat, any
-// of them left out, in any order, and from those of its colour's other pieces; without
+// of them left out, in any order, from those of its colour's other pieces, and from how
+// many coats its colour usually takes, 0 for unknown; without
 // readings it is what is assumed. It weighs a grid of build-ups by what is assumed and
 // by how likely each makes all readings, when pieces of a colour follow one build-up,
 // each a little otherwise, when coats are laid by hand, and when readings share errors.
 //
-// The error is ErrCoats for coats outside 1 to 100, a coat read twice, and a strength
+// The error is ErrCoats for a usual number outside 0 to 100, coats outside 1 to 100, a coat read twice, and a strength
 // or U that is not a number above 0.
-func FitCoats(own []Coat, others [][]Coat) (Course, error) {
+func FitCoats(own []Coat, others [][]Coat, usual int) (Course, error) {
+	if usual < 0 || usual > farthestCoat {
+		return Course{}, fmt.Errorf("%w: %d coats are usual; 0 to %d wanted", ErrCoats, usual, farthestCoat)
+	}
 	c := Course{coats: own}
 	pieces := append([][]Coat{own}, others...)
 	most := 0
@@ -76,7 +80,7 @@ func FitCoats(own []Coat, others [][]Coat) (Course, error) {
 		}
 	}
 	w := newWitnesses(pieces)
-	builds, prior := candidates()
+	builds, prior := candidates(usual)
 	var misfits []float64
 	least := math.Inf(1)
 	for i, b := range builds {
@@ -125,12 +129,13 @@ func (c Course) on(x cell, n int) *onCurve {
 	return p
 }
 
+const farthestCoat = 100 // nobody lays on more
+
 func checkCoats(coats []Coat) error {
-	const most = 100 // nobody lays on more
 	seen := map[int]bool{}
 	for _, c := range coats {
-		if c.N < 1 || c.N > most || seen[c.N] {
-			return fmt.Errorf("%w: coat %d; each of 1 to %d at most once", ErrCoats, c.N, most)
+		if c.N < 1 || c.N > farthestCoat || seen[c.N] {
+			return fmt.Errorf("%w: coat %d; each of 1 to %d at most once", ErrCoats, c.N, farthestCoat)
 		}
 		if !(c.Strength > 0 && c.U > 0) || math.IsInf(c.Strength+c.U, 0) {
 			return fmt.Errorf("%w: strength %g ± %g after coat %d", ErrCoats, c.Strength, c.U, c.N)

@@ -25,7 +25,7 @@ func TestFitCoatsFindsTheBuildUp(t *testing.T) {
 	for n := 1; n <= 6; n++ {
 		coats = append(coats, Coat{n, truth.After(n), .01, 0})
 	}
-	c, err := FitCoats(coats, nil)
+	c, err := FitCoats(coats, nil, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -33,7 +33,7 @@ func TestFitCoatsFindsTheBuildUp(t *testing.T) {
 	near(t, "full", c.likely.Full/truth.Full, 1, grid)
 	near(t, "rate", c.likely.Rate/truth.Rate, 1, grid)
 	// .9 of 1.3 is passed at -2.5·ln(1-.9/1.3) = 2.95 coats, so with three.
-	early, err := FitCoats(coats[:2], nil)
+	early, err := FitCoats(coats[:2], nil, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -60,7 +60,7 @@ func TestForecastHolds(t *testing.T) {
 	const u = .08
 	held, reached, never, saidNever, over, saidOver := 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
 	for range trials {
-		kind, share, of := 0, r.Float64(), kinds()
+		kind, share, of := 0, r.Float64(), kinds(0)
 		for share > of[kind].weight && kind < short {
 			share -= of[kind].weight
 			kind++
@@ -80,7 +80,7 @@ func TestForecastHolds(t *testing.T) {
 		for n := 1; n <= 2; n++ {
 			coats = append(coats, Coat{n, max(.01, truth[n]+u/2*r.NormFloat64()), u, 0})
 		}
-		c, err := FitCoats(coats, nil)
+		c, err := FitCoats(coats, nil, 0)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -115,7 +115,7 @@ func TestForecastHolds(t *testing.T) {
 }
 
 func TestForecastAtItsEnds(t *testing.T) {
-	flat, err := FitCoats([]Coat{{3, .5, .02, 0}, {4, .505, .02, 0}, {5, .5, .02, 0}}, nil)
+	flat, err := FitCoats([]Coat{{3, .5, .02, 0}, {4, .505, .02, 0}, {5, .5, .02, 0}}, nil, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -135,7 +135,7 @@ func TestForecastWithoutReadings(t *testing.T) {
 	for n := 1; n <= 4; n++ {
 		piece = append(piece, Coat{n, truth.After(n), .04, 0})
 	}
-	c, err := FitCoats(nil, [][]Coat{piece, piece, piece, piece, piece, piece, piece, piece})
+	c, err := FitCoats(nil, [][]Coat{piece, piece, piece, piece, piece, piece, piece, piece}, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -150,7 +150,7 @@ func TestForecastWithoutReadings(t *testing.T) {
 // Deep colours take many coats, which is common practice and no error.
 func TestManyCoats(t *testing.T) {
 	truth := BuildUp{Full: 1.2, Rate: 3}
-	c, err := FitCoats([]Coat{{1, truth.After(1), .03, 0}, {2, truth.After(2), .04, 0}, {3, truth.After(3), .05, 0}}, nil)
+	c, err := FitCoats([]Coat{{1, truth.After(1), .03, 0}, {2, truth.After(2), .04, 0}, {3, truth.After(3), .05, 0}}, nil, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -167,17 +167,43 @@ func TestFitCoatsRefuses(t *testing.T) {
 		"coat 0": {{0, .5, .1, 0}}, "coat 1000": {{1000, .5, .1, 0}}, "twice": {good, good},
 		"no strength": {{1, 0, .1, 0}}, "NaN": {{1, math.NaN(), .1, 0}}, "certain": {{1, .5, 0, 0}},
 	} {
-		if _, err := FitCoats(coats, nil); !errors.Is(err, ErrCoats) {
+		if _, err := FitCoats(coats, nil, 0); !errors.Is(err, ErrCoats) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	c, _ := FitCoats([]Coat{good}, nil)
+	c, _ := FitCoats([]Coat{good}, nil, 0)
 	if _, err := c.Forecast(-1, 1, 1); !errors.Is(err, ErrCoats) {
 		t.Errorf("−1 coats: %v", err)
 	}
 	for _, bad := range [][2]float64{{0, 1}, {1.1, .9}, {math.NaN(), 1}} {
 		if _, err := c.Forecast(1, bad[0], bad[1]); !errors.Is(err, ErrCoats) {
 			t.Errorf("%v: %v", bad, err)
+		}
+	}
+}
+
+// A colour that is known to take three coats gets there sooner than one that takes six,
+// by the same readings of its first piece, and is forecast more closely than one of
+// which nothing is known.
+func TestFitCoatsByTheUsualNumber(t *testing.T) {
+	after := func(usual int) Forecast {
+		c, err := FitCoats([]Coat{{1, .3, .1, 0}}, nil, usual)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, err := c.Forecast(1, .9, 1.1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return f
+	}
+	three, six, unknown := after(3), after(6), after(0)
+	if three.Likely >= six.Likely || three.Most-three.Least >= unknown.Most-unknown.Least {
+		t.Errorf("three %+v, six %+v, unknown %+v", three, six, unknown)
+	}
+	for _, usual := range []int{-1, farthestCoat + 1} {
+		if _, err := FitCoats(nil, nil, usual); !errors.Is(err, ErrCoats) {
+			t.Errorf("%d coats usual: %v", usual, err)
 		}
 	}
 }

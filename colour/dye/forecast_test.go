@@ -39,7 +39,7 @@ func TestHistoryHelps(t *testing.T) {
 			need++
 		}
 		for with, others := range map[bool][][]Coat{true: earlier, false: nil} {
-			c, err := FitCoats(coats, others)
+			c, err := FitCoats(coats, others, 0)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -69,7 +69,7 @@ func TestForecastIsInOrder(t *testing.T) {
 			}
 			return coats
 		}
-		c, err := FitCoats(read("piece"), [][]Coat{read("earlier")})
+		c, err := FitCoats(read("piece"), [][]Coat{read("earlier")}, 0)
 		if err != nil {
 			rt.Fatal(err)
 		}
@@ -98,7 +98,7 @@ func TestThinMixIsTold(t *testing.T) {
 	thin := BuildUp{Full: .7, Rate: 1.6}
 	own := pieceOf(r, thin, 2, u)
 	never := func(others [][]Coat) float64 {
-		c, err := FitCoats(own, others)
+		c, err := FitCoats(own, others, 0)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -16,16 +16,21 @@ type kind struct {
 	vary   [2]float64
 }
 
-// kinds returns what is assumed: four coats, give or take a half, are as strong as the
-// reference, by sites alike, by sites that differ, or as a power of the coats between
+// kinds returns what is assumed: the usual number of coats, give or take a fifth, or
+// four, give or take a half, where none is usual (0), are as strong as the reference, by
+// sites alike, by sites that differ, or as a power of the coats between
 // the root, as what seeps into something thick does, and all that each adds; or for one
 // in ten, whose mix is thin, 70 % is where it ends, give or take a third (common
 // practice, no source).
-func kinds() [short + 1]kind {
+func kinds(usual int) [short + 1]kind {
+	coats, vary := float64(usual), .2
+	if usual == 0 {
+		coats, vary = 4, .4
+	}
 	return [...]kind{
-		{.3, [2]float64{4, 2.5}, [2]float64{.4, .5}},
-		{.3, [2]float64{4, 3.5}, [2]float64{.4, .5}},
-		{.3, [2]float64{4, .75}, [2]float64{.4, .2}},
+		{.3, [2]float64{coats, 2.5}, [2]float64{vary, .5}},
+		{.3, [2]float64{coats, 3.5}, [2]float64{vary, .5}},
+		{.3, [2]float64{coats, .75}, [2]float64{vary, .2}},
 		{.1, [2]float64{.7, 2}, [2]float64{.3, .5}},
 	}
 }
@@ -50,9 +55,9 @@ func buildUp(kind int, at [2]float64) BuildUp {
 
 // candidates returns build-ups spread over three standard deviations of each kind, each
 // way, with -2 ln of each one's probability.
-func candidates() (all []BuildUp, misfits []float64) {
+func candidates(usual int) (all []BuildUp, misfits []float64) {
 	const side, reach = 35, 3.
-	for k, of := range kinds() {
+	for k, of := range kinds(usual) {
 		for i := range side * side {
 			x := reach * (2*float64(i%side)/(side-1) - 1)
 			y := reach * (2*float64(i/side)/(side-1) - 1)

@@ -29,9 +29,9 @@ func runCoats(o options) error {
 	}
 	var figures []figure
 	for _, w := range worlds() {
-		for _, earlier := range []bool{false, true} {
-			some := slices.DeleteFunc(slices.Clone(all), func(f forecast) bool { return f.lot.world != w || f.earlier != earlier })
-			figures = append(figures, coatFigures(w, earlier, some)...)
+		for _, k := range []known{nothing, usualCoats, earlierLot} {
+			some := slices.DeleteFunc(slices.Clone(all), func(f forecast) bool { return f.lot.world != w || f.known != k })
+			figures = append(figures, coatFigures(w, k, some)...)
 		}
 	}
 	if err := printText(os.Stdout, figures); err != nil {
@@ -45,16 +45,11 @@ func runCoats(o options) error {
 	return writeTable("README.md", "coats", how, figures)
 }
 
-// coatFigures works out what one world shows, of pieces of a new colour or of one with
-// an earlier lot.
-func coatFigures(w world, earlier bool, all []forecast) (out []figure) {
-	which := "new colour"
-	if earlier {
-		which = "an earlier lot known"
-	}
+// coatFigures works out what one world shows, with so much known.
+func coatFigures(w world, k known, all []forecast) (out []figure) {
 	made := slices.DeleteFunc(slices.Clone(all), func(f forecast) bool { return !f.made })
 	share := func(text string, least float64, of []forecast, so func(forecast) bool) {
-		f := figure{Name: fmt.Sprintf("%s, %s: %s", w, which, text), Values: []float64{0}, Unit: "%", Least: least, N: len(of)}
+		f := figure{Name: fmt.Sprintf("%s, %s: %s", w, k, text), Values: []float64{0}, Unit: "%", Least: least, N: len(of)}
 		for _, x := range of {
 			if so(x) {
 				f.Values[0] += 100 / float64(f.N)
@@ -72,7 +67,7 @@ func coatFigures(w world, earlier bool, all []forecast) (out []figure) {
 	share("coats left within one of the truth", 90, made, within(1))
 	share("coats left right", 0, made, within(0))
 	share("range holds the truth", 90, made, func(f forecast) bool { return f.least <= f.truth && f.truth <= f.most })
-	if !earlier {
+	if k == nothing {
 		share("pieces forecast", 0, all, func(f forecast) bool { return f.made })
 	}
 	return out

@@ -15,12 +15,21 @@ import (
 	"evenhide/calibrate/scene"
 )
 
+// known is what the book knows of a colour besides the new pieces.
+type known string
+
+const (
+	nothing    known = "new colour"
+	usualCoats known = "new colour, its usual coats told"
+	earlierLot known = "an earlier lot known"
+)
+
 // forecast is what evenhide said of one new piece after its second coat, in how many
 // coats, and what is true.
 type forecast struct {
 	lot                 *lot
 	piece               dyedPiece
-	earlier             bool // with an earlier lot of the colour in the book
+	known               known
 	said, least, most   int
 	truth               int
 	made                bool
@@ -39,8 +48,9 @@ type coatBench struct {
 	photos *atomic.Int64 // taken, over all benches
 }
 
-// tryLot dyes a lot coat by coat and has its pieces forecast after the second, first
-// without and then with an earlier lot in the book.
+// tryLot dyes a lot coat by coat and has its pieces forecast after the second: as those
+// of a new colour, then with its usual number of coats in the book, and then with an
+// earlier lot in its place.
 func (st *stage) tryLot(l *lot, photos *atomic.Int64) ([]forecast, error) {
 	dir, err := os.MkdirTemp(st.dir, "lot")
 	if err != nil {
@@ -54,15 +64,27 @@ func (st *stage) tryLot(l *lot, photos *atomic.Int64) ([]forecast, error) {
 	if err := b.dye(l.new, readCoats, 1, time.March); err != nil {
 		return nil, err
 	}
-	first, err := b.forecasts(false)
+	all, err := b.forecasts(nothing)
+	if err != nil {
+		return nil, err
+	}
+	told, err := b.usually(l.coats, usualCoats)
 	if err != nil {
 		return nil, err
 	}
 	if err := b.dye(l.old, oldCoats, 2, time.January); err != nil {
 		return nil, err
 	}
-	second, err := b.forecasts(true)
-	return append(first, second...), err
+	last, err := b.usually(0, earlierLot)
+	return append(append(all, told...), last...), err
+}
+
+// usually tells the book how many coats the colour takes, 0 for unknown, and asks.
+func (b *coatBench) usually(coats int, k known) ([]forecast, error) {
+	if _, err := b.run("colour", "change", "colour", "--coats", fmt.Sprint(coats)); err != nil {
+		return nil, err
+	}
+	return b.forecasts(k)
 }
 
 // dye lays coats on pieces, one a day, and checks them the next morning. A photo in
@@ -127,10 +149,10 @@ func (b *coatBench) check(pieces []dyedPiece, coats int, seed uint64, taken time
 }
 
 // forecasts asks for each new piece.
-func (b *coatBench) forecasts(earlier bool) ([]forecast, error) {
+func (b *coatBench) forecasts(k known) ([]forecast, error) {
 	var all []forecast
 	for _, p := range b.lot.new {
-		f := forecast{lot: b.lot, piece: p, earlier: earlier, truth: b.lot.left(b.spectra, p)}
+		f := forecast{lot: b.lot, piece: p, known: k, truth: b.lot.left(b.spectra, p)}
 		out, err := b.run("coat", "next", "--json", p.name)
 		if err != nil {
 			return nil, err
@@ -188,6 +210,6 @@ func (b *coatBench) run(args ...string) ([]byte, error) {
 // printForecasts lists each forecast.
 func printForecasts(w io.Writer, all []forecast) {
 	for _, f := range all {
-		fmt.Fprintf(w, "%s %s, earlier %v: said %d (%d to %d) %s, true %d %s\n", f.lot.world, f, f.earlier, f.said, f.least, f.most, f.verdict, f.truth, f.complained)
+		fmt.Fprintf(w, "%s %s, %s: said %d (%d to %d) %s, true %d %s\n", f.lot.world, f, f.known, f.said, f.least, f.most, f.verdict, f.truth, f.complained)
 	}
 }

@@ -74,7 +74,7 @@ func (h history) next(ctx context.Context, b *shadebook.Book, c shadebook.Colour
 	if newest == nil {
 		return out, h.tooFew(c, piece)
 	}
-	course, err := dye.FitCoats(own, earlier)
+	course, err := dye.FitCoats(own, earlier, c.Coats)
 	if err != nil {
 		return out, err
 	}
