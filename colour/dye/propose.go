@@ -9,19 +9,20 @@ import (
 )
 
 const (
-	// MostParts is the most parts of one dye or of water in a blend: a dozen is what a
-	// maker counts out (common practice, no source).
-	MostParts = 12
-	mostDyes  = 3 // in one blend; three channels tell no more apart
+	// MostParts is the most parts of one dye in a blend: a dozen is what a maker counts
+	// out (common practice, no source). MostWater is that of water, which is poured: a
+	// pale colour in a dozen of it could only be mixed in steps that are seen.
+	MostParts, MostWater = 12, 36
+	mostDyes             = 3 // in one blend; three channels tell no more apart
 	// MostProposals is how many blends Propose returns.
 	MostProposals = 3
 	// unseen is the ΔE00 by which a blend may be further off than the closest and still
-	// be as good: about what is seen at best on an even surface (our own choice, as
-	// colour.InWords names from 0.3). nearEnough is what is near enough whatever there is.
-	unseen, nearEnough = .3, .5
+	// be as good, and nearEnough what is near enough whatever there is: a part of what the
+	// readings leave open, which it adds to (our own choice).
+	unseen, nearEnough = .1, .2
 	// eachPart is by how much, in ΔE00, a part more must come closer: 3:1 is counted
 	// out more surely than 11:4.
-	eachPart = .004
+	eachPart = .002
 )
 
 // Part is a dye of a blend and its whole parts.
@@ -40,12 +41,12 @@ type Proposal struct {
 }
 
 // Propose returns up to three blends in whole parts for a target, the fewest dyes
-// first: those that come within 0.5 ΔE00, or within 0.3 of the closest there is, by
+// first: those that come within 0.2 ΔE00, or within 0.1 of the closest there is, by
 // the prediction. Nearest is the closest in any amounts: where its DE is above the
 // tolerance the target is out of reach. The weights' zero value is unit weights.
 //
 // Blends are of one to three dyes, in parts of one to twelve of each and up to
-// twelve of water.
+// thirty-six of water.
 func (p *Palette) Propose(target colour.Lab, w colour.Weights) ([]Proposal, Nearest) {
 	s := search{Palette: p, target: target, weights: orUnit(w), amounts: make([]float64, len(p.names))}
 	var found []counted
@@ -82,20 +83,20 @@ type counted struct {
 }
 
 // of returns the closest blends of a number of dyes, each of other dyes. Every
-// choice of dyes is tried in a dozen parts together, and the best choices in up to a
+// choice of dyes is tried in a few parts together, and the best choices in up to a
 // dozen of each.
 func (s *search) of(dyes int) []counted {
-	const thorough = 12 // choices
+	const few, thorough = 8, 12 // parts, choices
 	var found []counted
 	s.choose(nil, dyes, 0, func(chosen []int) {
 		best := counted{dyes: slices.Clone(chosen), cost: 1e9}
-		s.count(&best, nil, MostParts)
+		s.count(&best, nil, few)
 		found = append(found, best)
 	})
 	slices.SortStableFunc(found, func(a, b counted) int { return cmp.Compare(a.cost, b.cost) })
 	found = found[:min(thorough, len(found))]
 	for i := range found {
-		s.count(&found[i], nil, MostParts*(dyes+1))
+		s.count(&found[i], nil, MostParts*dyes)
 	}
 	return found
 }
@@ -113,10 +114,10 @@ func (s *search) choose(chosen []int, more, first int, do func([]int)) {
 }
 
 // count tries every number of parts for the dyes of best that have none yet, at least
-// 1 each, and then water, with left parts to go, and keeps the best.
+// 1 each and with left to go, and then water, and keeps the best.
 func (s *search) count(best *counted, parts []int, left int) {
 	if len(parts) == len(best.dyes) {
-		s.pourWater(best, parts, min(left, MostParts))
+		s.pourWater(best, parts)
 		return
 	}
 	for n := 1; n <= min(MostParts, left-(len(best.dyes)-len(parts)-1)); n++ {
@@ -124,17 +125,16 @@ func (s *search) count(best *counted, parts []int, left int) {
 	}
 }
 
-// pourWater tries up to most parts of water: a few far apart, and all about the best
-// of them.
-func (s *search) pourWater(best *counted, parts []int, most int) {
+// pourWater tries parts of water: a few far apart, and all about the best of them.
+func (s *search) pourWater(best *counted, parts []int) {
 	const apart = 4
 	about, least := 0, math.Inf(1)
-	for water := 0; water <= most; water += apart {
+	for water := 0; water <= MostWater; water += apart {
 		if de, _ := s.misses(best.dyes, parts, water); de < least {
 			about, least = water, de
 		}
 	}
-	for water := max(0, about-apart+1); water <= min(most, about+apart-1); water++ {
+	for water := max(0, about-apart+1); water <= min(MostWater, about+apart-1); water++ {
 		s.try(best, parts, water)
 	}
 }
