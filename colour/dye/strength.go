@@ -1,6 +1,7 @@
 package dye
 
 import (
+	"errors"
 	"fmt"
 	"math"
 )
@@ -58,6 +59,10 @@ func Relative(hide, reference, sample Sample, opt Options) (Strength, error) {
 	}
 	best, cov := p.solve(p.in[0].r, p.in[1].r, p.in[2].r), p.covariance()
 	out, slope, err := p.strength(best.strength, math.Sqrt(cov.strength))
+	if errors.Is(err, ErrBare) && opt.Hide > evenHide { // of another dye: no other hide explains it
+		opt.Hide = evenHide
+		return Relative(hide, reference, sample, opt)
+	}
 	if err != nil {
 		return Strength{}, err
 	}

@@ -60,12 +60,31 @@ func TestStrengthRoundTrip(t *testing.T) {
 			}
 			near(t, name, got.Value/want, 1, float)
 			near(t, name+" shade left", got.Shade.DE, 0, float)
+			if got.Shade.Least < 0 || got.Shade.Least > .3 { // a step along the line
+				t.Errorf("%s at %g: %g off its line", name, want, got.Shade.Least)
+			}
 			if got.ByLightness != (labOf(reference.RGB).L < darkL) {
 				t.Errorf("%s: by lightness %v", name, got.ByLightness)
 			}
 			if !(got.Interval[0] < want && want < got.Interval[1]) {
 				t.Errorf("%s at %g: interval %v", name, want, got.Interval)
 			}
+		}
+	}
+}
+
+// Another dye is off the line by more than half of what it is off by at the strength that
+// is told, and is no bare hide, however much the hide differs from place to place.
+func TestAnotherDye(t *testing.T) {
+	o := DabOptions()
+	o.Hide = unevenHide
+	for reference, sample := range map[string]string{"brown": "navy", "navy": "brown"} {
+		got, err := Relative(bareHide(), dyeings()[reference], dyeings()[sample], o)
+		if err != nil {
+			t.Fatalf("%s for %s: %v", sample, reference, err)
+		}
+		if got.Shade.Least < 10 || got.Shade.Least > got.Shade.DE+.3 {
+			t.Errorf("%s for %s: %.1f off the line, %.1f at strength %.2f", sample, reference, got.Shade.Least, got.Shade.DE, got.Value)
 		}
 	}
 }

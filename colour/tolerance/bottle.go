@@ -35,7 +35,9 @@ func JudgeBottle(d Depth, lim BottleLimits) (Verdict, []string) {
 	lo, hi := d.Interval[0], d.Interval[1]
 	strength := fmt.Sprintf("%.0f %% of the reference's strength (%.0f to %.0f %%)", 100*d.Strength, 100*lo, 100*hi)
 	seen := d.Shade.Interval
-	seen[0] = min(seen[0], 2*d.Shade.DE-seen[1]) // it ends at 0 only because a length does
+	if seen[0] == 0 { // only because a length ends there
+		seen[0] = min(0, 2*d.Shade.DE-seen[1])
+	}
 	off := stand(d.Shade.DE, seen, lim.Shade, rightShade)
 	shade := fmt.Sprintf("off in shade by %.1f at equal strength (%.1f to %.1f)", d.Shade.DE, d.Shade.Interval[0], d.Shade.Interval[1])
 	if off == outside {

@@ -166,17 +166,27 @@ func (b *bench) judge(out *report.Photo) error {
 	b.rq.ended("pieces")
 	pieces = append(pieces, b.zones(pieces)...)
 	b.judged = pieces
-	out.Pieces = make([]report.Piece, len(pieces))
+	all := b.readAll(pieces, ref)
+	options := b.depthOptions(all, ref, hide)
+	for _, m := range all {
+		out.Pieces = append(out.Pieces, b.piece(m, ref, hide, options))
+	}
+	b.rq.ended("measuring")
+	return nil
+}
+
+// readAll measures the pieces, several at a time.
+func (b *bench) readAll(pieces []piece, ref reference) []readPiece {
+	out := make([]readPiece, len(pieces))
 	var next atomic.Int64
 	var wg sync.WaitGroup
 	for range min(runtime.GOMAXPROCS(0), len(pieces)) {
 		wg.Go(func() {
 			for i := int(next.Add(1)) - 1; i < len(pieces); i = int(next.Add(1)) - 1 {
-				out.Pieces[i] = b.piece(pieces[i], ref, hide)
+				out[i] = b.readPiece(pieces[i], ref)
 			}
 		})
 	}
 	wg.Wait()
-	b.rq.ended("measuring")
-	return nil
+	return out
 }

@@ -49,11 +49,10 @@ func Dabs(path string, rq DabRequest) (report.Dabs, error) {
 // dabTable is a photo of dabs: what they are held against, and where they lie.
 type dabTable struct {
 	*bench
-	hide tolerance.Estimate
-	ref  reference
-	dabs []piece
-	// spread is by how much the hide differs from dab to dab, as the dabs show it.
-	spread float64
+	hide    tolerance.Estimate
+	ref     reference
+	dabs    []piece
+	options dye.Options // by which strength is read, once the dabs are
 }
 
 // bottleDabs are the dabs of one bottle, and their mean, or why there is none.
@@ -69,7 +68,7 @@ func (l bottleDabs) sample() dye.Sample {
 	return s
 }
 
-// read measures the dabs of each bottle, and by them the hide's spread.
+// read measures the dabs of each bottle, and sets how their strength is read.
 func (t *dabTable) read(bottles [][]piece) []bottleDabs {
 	out := make([]bottleDabs, len(bottles))
 	var seen []dye.Sample
@@ -80,7 +79,7 @@ func (t *dabTable) read(bottles [][]piece) []bottleDabs {
 		}
 		out[i] = l
 	}
-	t.spread = dye.HideSpread(sample(t.hide), sample(t.ref.Estimate), seen, t.dyeOptions())
+	t.options = t.besideSwatch(t.hide, t.ref, seen)
 	return out
 }
 
@@ -122,7 +121,7 @@ func (t *dabTable) windows() error {
 		return refusal.New(nil, lay, "no bare hide: the card's hide window is empty, and strength is told against bare hide")
 	}
 	t.hide = *hide
-	if err := dye.Distinct(sample(t.hide), sample(t.ref.Estimate), t.dyeOptions()); err != nil {
+	if err := dye.Distinct(sample(t.hide), sample(t.ref.Estimate), dye.DabOptions()); err != nil {
 		return refusal.New(err, lay, "no telling strength: %v", err)
 	}
 	return nil
@@ -155,7 +154,7 @@ func (t *dabTable) bottle(l bottleDabs, rq DabRequest) report.Dab {
 	for _, d := range l.dabs {
 		out.Boxes = append(out.Boxes, t.pixels(d.region.Rect))
 	}
-	s, depth, err := t.strength(l, t.dyeOptions())
+	s, depth, err := t.strength(l, t.options)
 	if err != nil {
 		out.Verdict, out.Reasons, out.Hint = tolerance.Retake, []string{err.Error()}, hintFor(err)
 		return out
@@ -197,12 +196,6 @@ func (t *dabTable) mean(dabs []piece) (tolerance.Estimate, error) {
 		mean.Shared[i] = colour.Lab{L: sum.L / n, A: sum.A / n, B: sum.B / n}
 	}
 	return mean, nil
-}
-
-func (t *dabTable) dyeOptions() dye.Options {
-	o := dye.DabOptions()
-	o.Hide, o.Weights = t.spread, t.rq.Weights
-	return o
 }
 
 // strength returns how strong dabs are, as a maker acts on it.

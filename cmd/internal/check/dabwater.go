@@ -40,7 +40,7 @@ func (t *dabTable) water(s dye.Strength, l bottleDabs, by KeptLadder) (report.Wa
 
 // unbent are the options where dabs themselves tell what strength a concentration has.
 func (t *dabTable) unbent() dye.Options {
-	o := t.dyeOptions()
+	o := t.options
 	o.Power, o.Bend = 1, 0
 	return o
 }

@@ -73,27 +73,45 @@ func (b *bench) zones(of []piece) (out []piece) {
 	return out
 }
 
-// piece measures and judges one piece.
-func (b *bench) piece(p piece, ref reference, hide *tolerance.Estimate) report.Piece {
-	out := report.Piece{Name: p.name, Zone: p.zone, Box: b.pixels(p.region.Rect), Outline: b.outlinePixels(p.outline)}
+// readPiece is a piece with its reading, and its colour as it is held against a
+// reference; or why it cannot be.
+type readPiece struct {
+	piece
+	surface.Reading
+	seen tolerance.Estimate
+	err  error
+}
+
+func (b *bench) readPiece(p piece, ref reference) readPiece {
 	r, err := b.measure(p, 0)
-	out.LeftOut = report.LeftOut{Glare: r.GlarePercent, Clipped: r.ClippedPercent}
 	if err == nil {
 		err = tooMuchLeftOut(r)
 	}
+	m := readPiece{piece: p, Reading: r, err: err}
 	if err != nil {
-		out.Verdict, out.Reasons, out.Hint = tolerance.Retake, []string{err.Error()}, retakeHint(err)
-		return out
+		return m
 	}
-	seen := b.estimate(p, r)
-	seen.Cov = seen.Cov.Add(b.in(p).LightCov(ref.x, ref.y, r.X, r.Y, r.Mean))
+	m.seen = b.estimate(p, r)
+	m.seen.Cov = m.seen.Cov.Add(b.in(p).LightCov(ref.x, ref.y, r.X, r.Y, r.Mean))
 	if ref.sameCard { // what differs from photo to photo is in the model
-		seen.Shared = nil
+		m.seen.Shared = nil
+	}
+	return m
+}
+
+// piece judges one piece.
+func (b *bench) piece(p readPiece, ref reference, hide *tolerance.Estimate, o dye.Options) report.Piece {
+	out := report.Piece{Name: p.name, Zone: p.zone, Box: b.pixels(p.region.Rect), Outline: b.outlinePixels(p.outline)}
+	r, seen := p.Reading, p.seen
+	out.LeftOut = report.LeftOut{Glare: r.GlarePercent, Clipped: r.ClippedPercent}
+	if p.err != nil {
+		out.Verdict, out.Reasons, out.Hint = tolerance.Retake, []string{p.err.Error()}, retakeHint(p.err)
+		return out
 	}
 	d := tolerance.Between(ref.Estimate, seen, b.rq.Weights, ref.model)
 	held := ref.Estimate
 	held.Cov = held.Cov.Add(ref.doubt)
-	depth := b.depth(hide, held, seen)
+	depth := depth(hide, held, seen, o)
 	out.Verdict, out.Reasons = tolerance.Judge(d, r.Blotch.RMS, depth, b.rq.Limits)
 	out.Measures = measures(r, d, depth, colour.InWords(ref.Lab, r.Lab, b.rq.Weights))
 	from := ref.Estimate
@@ -135,14 +153,38 @@ func (b *bench) blurred() string {
 	return fmt.Sprintf("the photo is blurred: edges of the card are %.1f mm wide, at most %.1f may be", b.found.EdgeMM, mostEdgeMM)
 }
 
+// depthOptions returns how strength is read: as that of dabs where the swatch lies in
+// the photo as well.
+func (b *bench) depthOptions(all []readPiece, ref reference, hide *tolerance.Estimate) dye.Options {
+	if ref.told.Source != report.InFrame || hide == nil {
+		o := dye.DefaultOptions()
+		o.Weights = b.rq.Weights
+		return o
+	}
+	var seen []dye.Sample
+	for _, m := range all {
+		if m.err == nil && !m.zone {
+			seen = append(seen, sample(m.seen))
+		}
+	}
+	return b.besideSwatch(*hide, ref, seen)
+}
+
+// besideSwatch returns how strength is read of samples that lie in one photo with the
+// swatch and the hide, which differs from place to place as they show.
+func (b *bench) besideSwatch(hide tolerance.Estimate, ref reference, seen []dye.Sample) dye.Options {
+	o := dye.DabOptions()
+	o.Weights = b.rq.Weights
+	o.Hide = dye.HideSpread(sample(hide), sample(ref.Estimate), seen, o)
+	return o
+}
+
 // depth returns how strongly the piece is dyed, when bare hide in the photo lets
 // that be told.
-func (b *bench) depth(hide *tolerance.Estimate, ref, seen tolerance.Estimate) *tolerance.Depth {
+func depth(hide *tolerance.Estimate, ref, seen tolerance.Estimate, o dye.Options) *tolerance.Depth {
 	if hide == nil {
 		return nil
 	}
-	o := dye.DefaultOptions()
-	o.Weights = b.rq.Weights
 	s, err := dye.Relative(sample(*hide), sample(ref), sample(seen), o)
 	if err != nil {
 		return nil // a colour that dye on this hide cannot be: judged by its difference alone
@@ -156,6 +198,10 @@ func sample(e tolerance.Estimate) dye.Sample { return dye.FromLab(e.Lab, e.Cov, 
 func inDepth(s dye.Strength, w colour.Weights) *tolerance.Depth {
 	shade := tolerance.Between(tolerance.Estimate{Lab: s.Shade.Predicted},
 		tolerance.Estimate{Lab: s.Shade.Sample, Cov: s.Shade.Cov}, w, tolerance.Model{})
+	// Two dyes in one photo read up to 3 ΔE00 nearer to each other or further apart than
+	// they are (measured on rendered dabs); at no strength is more left than that by mistake.
+	const misread = 4
+	shade.Interval[0] = max(shade.Interval[0], s.Shade.Least-misread)
 	words := s.Shade.Words
 	words.Lightness = "" // the strengths are equal: what is left to say is the shade
 	return &tolerance.Depth{Strength: s.Value, Interval: s.Interval, Shade: shade, Words: words.String()}
