@@ -424,6 +424,13 @@ func (c *Calibration) LabAt(x, y float64, v colour.LinearRGB) colour.Lab {
 	return lab(c.DevelopAt(x, y, v))
 }
 
+// BrightnessAt returns how bright the light is at x, y in cells of the field, over that
+// on the card.
+func (c *Calibration) BrightnessAt(x, y float64) float64 {
+	light := c.light.At(x, y)
+	return (light.R + light.G + light.B) / 3
+}
+
 // ShiftsAt returns, for each source of uncertainty of the calibration, how far the
 // Lab of v, found at x, y in cells of the field, moves by one standard uncertainty of
 // it: in the same order for every v, so that differences of two colours of one photo can

@@ -25,7 +25,8 @@ type Options struct {
 	// the sooner a dye that is off passes for another hide.
 	ShadeHide float64
 	// Veil is what is taken off each band of each colour, but at most half of it: the
-	// veil over the photo that its calibration is known to leave.
+	// veil over the photo that its calibration is known to leave, in the light on the
+	// card. Where a Sample was Lit less it counts for more.
 	Veil float64
 	// Power is that by which a dye's K/S is expected to grow with its concentration,
 	// above 0; 0 stands for 1. Strength is concentration.

@@ -1,6 +1,7 @@
 package dye
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -16,8 +17,13 @@ type Sample struct {
 	// common, how far this one moves for one standard uncertainty of it. Readings
 	// that share sources list them in the same order.
 	Shared []colour.LinearRGB
-	Places int // of the hide that this is the mean of; 0 is one
+	Places int     // of the hide that this is the mean of; 0 is one
+	Lit    float64 // how bright the light on it was, over that where a veil is told; 0 is alike
 }
+
+// lit returns how bright the light was. A veil lies alike over all of a photo, and so
+// counts for the more in what light is taken for, the less of that there was.
+func (s Sample) lit() float64 { return cmp.Or(s.Lit, 1) }
 
 func (s Sample) places() float64 { return float64(max(s.Places, 1)) }
 
@@ -58,7 +64,7 @@ type reading struct {
 func (s space) reading(what string, in Sample, opt Options) (reading, error) {
 	b, err := s.checked(what, in.RGB, opt.Surface)
 	for i := range b {
-		b[i] -= min(opt.Veil, b[i]/2)
+		b[i] -= min(opt.Veil/in.lit(), b[i]/2)
 	}
 	out := reading{r: b, cov: s.toBands.Carry(in.Cov)}
 	for i := range out.cov {

@@ -73,6 +73,26 @@ func TestStrengthRoundTrip(t *testing.T) {
 	}
 }
 
+// A veil that lies alike over the photo is more of the reflectance where there is less
+// light, and all of it is taken off.
+func TestVeilInLessLight(t *testing.T) {
+	o := DefaultOptions()
+	o.Veil = .004
+	veiled := func(s Sample, lit float64) Sample {
+		v := o.Veil / lit
+		return Sample{RGB: colour.LinearRGB{R: s.RGB.R + v, G: s.RGB.G + v, B: s.RGB.B + v}, Lit: lit}
+	}
+	for name, reference := range dyeings() {
+		piece := Sample{RGB: dyed(bareHide().RGB, reference.RGB, 1.2)}
+		got, err := Relative(veiled(bareHide(), 1), veiled(reference, 1.1), veiled(piece, .6), o)
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		const float = 1e-6
+		near(t, name, got.Value/1.2, 1, float)
+	}
+}
+
 // Another dye is off the line by more than half of what it is off by at the strength that
 // is told, and is no bare hide, however much the hide differs from place to place.
 func TestAnotherDye(t *testing.T) {

@@ -18,6 +18,8 @@ type Estimate struct {
 	// list them in the same order; what moves both alike cancels in their
 	// difference.
 	Shared []colour.Lab
+	// Lit is how bright the light on it was, over that on the card; 0 is not known.
+	Lit float64
 }
 
 // Difference is a CIEDE2000 difference, sample less reference, and how far it

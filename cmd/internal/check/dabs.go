@@ -187,6 +187,9 @@ func (t *dabTable) mean(dabs []piece) (tolerance.Estimate, error) {
 	}
 	mean := tolerance.Average(all)
 	mean.Shared = slices.Clone(all[0].Shared)
+	for _, e := range all {
+		mean.Lit += e.Lit / float64(len(all))
+	}
 	for i := range mean.Shared {
 		var sum colour.Lab
 		for _, e := range all {

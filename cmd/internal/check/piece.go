@@ -192,7 +192,11 @@ func depth(hide *tolerance.Estimate, ref, seen tolerance.Estimate, o dye.Options
 	return inDepth(s, o.Weights)
 }
 
-func sample(e tolerance.Estimate) dye.Sample { return dye.FromLab(e.Lab, e.Cov, e.Shared) }
+func sample(e tolerance.Estimate) dye.Sample {
+	s := dye.FromLab(e.Lab, e.Cov, e.Shared)
+	s.Lit = e.Lit
+	return s
+}
 
 // inDepth returns a strength as it is judged by.
 func inDepth(s dye.Strength, w colour.Weights) *tolerance.Depth {

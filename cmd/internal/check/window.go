@@ -150,5 +150,5 @@ func (b *bench) measure(p piece, least int) (surface.Reading, error) {
 }
 
 func (b *bench) estimate(p piece, r surface.Reading) tolerance.Estimate {
-	return tolerance.Estimate{Lab: r.Lab, Cov: r.Cov, Shared: b.in(p).ShiftsAt(r.X, r.Y, r.Mean)}
+	return tolerance.Estimate{Lab: r.Lab, Cov: r.Cov, Shared: b.in(p).ShiftsAt(r.X, r.Y, r.Mean), Lit: b.in(p).BrightnessAt(r.X, r.Y)}
 }
