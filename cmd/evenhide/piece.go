@@ -117,9 +117,7 @@ func addCoat(ctx context.Context, b *shadebook.Book, c shadebook.Coat, p shadebo
 	switch {
 	case err == nil && p.Colour != "":
 		return c, refusal.New(nil, "leave --colour out, or give a new piece another name", "the piece %q is in the book already", p.Name)
-	case errors.Is(err, shadebook.ErrNoRecord) && p.Colour == "":
-		return c, refusal.New(err, "for a new piece give --colour NAME as well", "%v", err)
-	case errors.Is(err, shadebook.ErrNoRecord):
+	case errors.Is(err, shadebook.ErrNoRecord) && p.Colour != "":
 		_, err = b.AddPiece(ctx, p)
 	}
 	if err != nil {

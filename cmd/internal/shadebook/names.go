@@ -59,7 +59,7 @@ func (k kind) taken(name string) error {
 func (k kind) missing(name string) error {
 	hint := "evenhide " + string(k) + " list shows what there is"
 	if k == aPiece {
-		hint = "a piece is in the book once a check of it is kept"
+		hint = "a new piece is added by coat add PIECE --colour NAME, or by a check of it that is kept"
 	}
 	return refusal.New(ErrNoRecord, hint, "there is no %s %q in the book", k, name)
 }
