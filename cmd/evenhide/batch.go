@@ -218,7 +218,7 @@ func runDecision(command, usage, says string, args []string, stdout io.Writer) (
 		if err != nil {
 			return err
 		}
-		if says == shadebook.Approved && *why == "" {
+		if says == shadebook.Approved && *why == "" && sum.State != shadebook.Approved {
 			if err := unapprovable(sum); err != nil {
 				code = someDoNot
 				return err

@@ -138,13 +138,13 @@ func (o batchFlags) check(ctx context.Context, b *shadebook.Book, name string, r
 	}
 	run := batch.Run{Book: b, Batch: held.Batch.Name, Request: rq, Workers: o.workers, Back: named, Begin: func(todo int) func() {
 		noteSkipped(len(photos), todo)
+		for _, d := range held.Dropped {
+			if named[d.Photo.SHA256] {
+				fmt.Fprintf(os.Stderr, "note: %s was dropped before and is taken back\n", d.Photo.File)
+			}
+		}
 		return progress(todo)
 	}}
-	for _, d := range held.Dropped {
-		if named[d.Photo.SHA256] {
-			fmt.Fprintf(os.Stderr, "note: %s was dropped before and is taken back\n", d.Photo.File)
-		}
-	}
 	if o.replaces != "" {
 		if run.Replaced, err = batch.Replaced(held, o.replaces, photos[0]); err != nil {
 			return report.Batch{}, err
