@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"io"
 
 	"evenhide/calibrate/refusal"
@@ -137,6 +138,15 @@ func (o swatchFlags) keep(ctx context.Context, b *shadebook.Book, rq check.Reque
 	light := ""
 	if len(o.lights) > 0 {
 		light = o.lights[0]
+	}
+	before, err := b.Swatches(ctx, c.Name)
+	if err != nil {
+		return err
+	}
+	if len(before) > 0 {
+		if apart := colour.DeltaE2000(before[0].Lab, mean.Lab, colour.UnitWeights()); apart > check.OtherColour {
+			mean.Warnings = append(mean.Warnings, fmt.Sprintf("it differs by ΔE00 %.0f from the one kept before: is it of another colour? The one kept last counts: keep the right one again", apart))
+		}
 	}
 	kept, err := b.KeepSwatch(ctx, shadebook.Swatch{Colour: c.Name, Lab: mean.Lab, Cov: mean.Cov, Print: mean.Print, Photos: files,
 		Light: light, Camera: mean.Camera, Card: mean.Card, CardMeasured: mean.Measured, Taken: mean.Taken})
