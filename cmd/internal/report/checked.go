@@ -18,7 +18,7 @@ type Checked struct {
 	Verdict  string      `json:"verdict"`
 	DE00     *float64    `json:"de00"`
 	Interval *[2]float64 `json:"interval"`
-	day      string
+	day      string      // it was taken on
 }
 
 // NewChecked returns a line for each piece of the checks.
@@ -26,7 +26,7 @@ func NewChecked(checks []shadebook.Check) []Checked {
 	out := []Checked{}
 	for _, c := range checks {
 		for _, p := range c.Pieces {
-			line := Checked{Check: c.ID, Corrects: c.Corrects, At: Time(c.Stored), Photo: c.Photo.File, Batch: c.Batch, Piece: p.Name, Verdict: p.Verdict, day: day(c.Stored)}
+			line := Checked{Check: c.ID, Corrects: c.Corrects, At: Time(c.Stored), Photo: c.Photo.File, Batch: c.Batch, Piece: p.Name, Verdict: p.Verdict, day: day(takenOrStored(c))}
 			if p.Measured != nil {
 				line.DE00, line.Interval = &p.Measured.DE00, &p.Measured.Interval
 			}
