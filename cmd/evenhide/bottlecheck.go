@@ -41,9 +41,9 @@ single coats on the same hide, laid alike, dry.
                            are from it, or those that --called says (repeat for more);
                            it is thinned by its ladder, or one of its dye, if one is kept
 ` + dabsUsage + bookUsage + `
-A bottle is used when it is surely off by less than the tolerance, and something is
-done when it is surely off by more than a tenth of it; where both hold, the nearer
-one counts.
+A bottle is used when it is likely off by less than the tolerances, and something is
+done when it is likely off by more than a fifth of that strength or a tenth of that
+shade; likely is five to one, and where both hold, the nearer one counts.
 
   use                      as strong and of the shade of the reference
   thin                     too strong: so much water for each 100 ml

@@ -15,9 +15,9 @@ evenhide coat next --colour NAME [--json]
 
 Tells how many more coats bring a piece within its colour's tolerance, from its kept
 checks after each coat, from the colour's earlier pieces and its usual number of coats
-(colour add --coats); or how many a new piece of a colour takes. Note each coat (evenhide coat add), let it dry and check the piece
-with bare hide in the card's window: evenhide check PHOTO --colour NAME --keep
---called PIECE.
+(colour add --coats); or how many a new piece of a colour takes. Note each coat
+(evenhide coat add), let it dry and check the piece with bare hide in the card's
+window: evenhide check PHOTO --colour NAME --keep --called PIECE.
 
   --colour NAME            the colour of a new piece
 ` + listOptions + `
