@@ -167,5 +167,5 @@ func calledNames(command, text string) ([]string, error) {
 		}
 		names = append(names, name)
 	}
-	return names, nil
+	return names, shadebook.OneSpelling(names)
 }

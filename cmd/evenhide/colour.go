@@ -125,10 +125,10 @@ func parseBlend(command, option, text string) ([]shadebook.Part, error) {
 			return nil, misuse(command, "%s %s: %q names no dye", option, text, strings.TrimSpace(each))
 		case err != nil || !(n > 0 && n <= most):
 			return nil, misuse(command, "%s %s: %q is no number of parts above 0", option, text, each[at+1:])
-		case seen[dye]:
+		case seen[shadebook.Folded(dye)]:
 			return nil, misuse(command, "%s %s: %s is given twice", option, text, dye)
 		}
-		seen[dye] = true
+		seen[shadebook.Folded(dye)] = true
 		parts = append(parts, shadebook.Part{Dye: dye, Parts: n})
 	}
 	return parts, nil

@@ -51,6 +51,17 @@ func (rq Request) inPhotos(name string) bool {
 	})
 }
 
+// oneSpelling refuses a dye that is written in two ways: it would be two dyes.
+func (rq Request) oneSpelling() error {
+	names := slices.Clone(rq.Dyes)
+	for _, l := range rq.Laid {
+		for _, d := range l.Of {
+			names = append(names, d.Dye)
+		}
+	}
+	return shadebook.OneSpelling(names)
+}
+
 // Bench is dyes ready to be mixed, and the target.
 type Bench struct {
 	*dye.Palette
@@ -70,6 +81,9 @@ type source struct{ photo, light, camera, card string }
 // Gather reads the photos and asks the book b, which may be nil where it is not
 // needed.
 func Gather(ctx context.Context, b *shadebook.Book, rq Request) (*Bench, error) {
+	if err := rq.oneSpelling(); err != nil {
+		return nil, err
+	}
 	out := &Bench{Limit: shadebook.DefaultSettings().Tolerance, Weights: colour.UnitWeights()}
 	if out.Names = rq.Dyes; len(rq.Dyes) == 0 {
 		for _, l := range rq.Laid {

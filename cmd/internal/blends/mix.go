@@ -49,7 +49,7 @@ func (b *Bench) Correct(mix []shadebook.Part, ml float64, photo string, rq check
 		case IsWater(p.Dye):
 			in.Water = p.Parts
 		case i < 0:
-			return out, refusal.New(nil, "name it in --dyes as well", "--mix has %q, which is none of the dyes", p.Dye)
+			return out, refusal.New(nil, "name it in --dyes as well", "--mix has %q, which is none of the dyes: %s", p.Dye, strings.Join(b.Names, ", "))
 		default:
 			in.Parts[i] = p.Parts
 		}

@@ -20,6 +20,19 @@ func Folded(name string) string {
 	return norm.NFC.String(cases.Fold().String(norm.NFC.String(strings.Join(strings.Fields(name), " "))))
 }
 
+// OneSpelling refuses names of which two differ by case or spaces alone.
+func OneSpelling(names []string) error {
+	first := map[string]string{} // by what is folded
+	for _, name := range names {
+		folded := Folded(name)
+		if there, found := first[folded]; found && there != name {
+			return refusal.New(ErrRefused, "write it the same way each time", "%q and %q differ by case or spaces alone", there, name)
+		}
+		first[folded] = name
+	}
+	return nil
+}
+
 // claim refuses a new name that differs by case or spaces alone from one there is. Of
 // two benches that add such names at once, the second waits for the first.
 func (k kind) claim(ctx context.Context, tx *sql.Tx, name string) error {
