@@ -168,7 +168,12 @@ func (t *dabTable) bottle(l bottleDabs, rq DabRequest) report.Dab {
 			out.InHand = out.Water.For(rq.ML)
 		}
 	case tolerance.LookAgain:
-		out.Hint = "lay three dabs of the bottle on different places of the hide and give all of them its name with --called, come closer, or measure the card (evenhide card measure --help)"
+		const enough = 3 // dabs of one bottle
+		more := "lay three dabs of the bottle on different places of the hide and give all of them its name with --called"
+		if len(l.dabs) >= enough {
+			more = "see that its dabs are all from this bottle and laid alike"
+		}
+		out.Hint = more + ", come closer, or measure the card (evenhide card measure --help)"
 	}
 	return out
 }
