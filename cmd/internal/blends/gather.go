@@ -155,6 +155,9 @@ func (out *Bench) aim(ctx context.Context, b *shadebook.Book, rq Request, inFram
 	case inFrame != nil:
 		out.Told.Source, out.Told.Lab = report.InFrame, report.Triple(inFrame.Lab)
 		out.Target.Lab, _ = out.Palette.Target()
+		if err := out.doubt(ctx, b, rq.Colour, inFrame.Lab); err != nil {
+			return err
+		}
 	case rq.Colour == "":
 		return refusal.New(nil, "give --target COLOUR or --target-lab L,a,b, or lay the swatch in the card's window beside the dabs", "no target: no colour is named, and no swatch lies beside the dabs")
 	default:
@@ -173,6 +176,21 @@ func (out *Bench) aim(ctx context.Context, b *shadebook.Book, rq Request, inFram
 		out.Told.Lab = report.Triple(out.Target.Lab)
 	}
 	out.Model = out.model(rq.SameLight)
+	return nil
+}
+
+// doubt warns where the swatch in the photo is not the one kept of the target.
+func (out *Bench) doubt(ctx context.Context, b *shadebook.Book, target string, seen colour.Lab) error {
+	if target == "" {
+		return nil
+	}
+	kept, err := b.Swatches(ctx, target)
+	if err != nil || len(kept) == 0 {
+		return err
+	}
+	if text := check.Doubt(target, kept[0].Lab, seen); text != "" {
+		out.Warnings = append(out.Warnings, text)
+	}
 	return nil
 }
 

@@ -33,11 +33,17 @@ func (k *Kept) doubted(seen colour.Lab) string {
 	if k == nil {
 		return ""
 	}
-	apart := colour.DeltaE2000(k.Lab, seen, colour.UnitWeights())
+	return Doubt(k.Colour, k.Lab, seen)
+}
+
+// Doubt says that the swatch in a photo, which reads seen, is not the one kept of a
+// colour; "" when it may be.
+func Doubt(name string, kept, seen colour.Lab) string {
+	apart := colour.DeltaE2000(kept, seen, colour.UnitWeights())
 	if apart <= OtherColour {
 		return ""
 	}
-	return fmt.Sprintf("the swatch in the photo differs by ΔE00 %.0f from the one kept of %s: is it of another colour?", apart, k.Colour)
+	return fmt.Sprintf("the swatch in the photo differs by ΔE00 %.0f from the one kept of %s: is it of another colour?", apart, name)
 }
 
 // kept returns k as the reference of this photo, for what it is worth in its light.
