@@ -144,8 +144,10 @@ func piecesBefore(ctx context.Context, q querier, batchID int64) (map[int64]int,
 	return before, err
 }
 
+// moves counts: of two checks that benches store at once the one with the lower ID may
+// come in last.
 func moves(ctx context.Context, q querier, batchID int64) (n int64, err error) {
-	err = q.QueryRowContext(ctx, `SELECT COALESCE(MAX(c.id), 0) + COUNT(d.id)
+	err = q.QueryRowContext(ctx, `SELECT COUNT(c.id) + COUNT(d.id)
 		+ (SELECT COUNT(*) FROM colour_state s JOIN batch b ON b.colour_id = s.colour_id WHERE b.id = $1)
 		+ (SELECT COUNT(*) FROM swatch s JOIN batch b ON b.colour_id = s.colour_id WHERE b.id = $1)
 		FROM photo_check c LEFT JOIN photo_drop d ON d.check_id = c.id WHERE c.batch_id = $1`, batchID).Scan(&n)

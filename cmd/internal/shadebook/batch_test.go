@@ -32,6 +32,11 @@ func TestBatchesAndDecisions(t *testing.T) {
 		seen := moves()
 		for what, move := range map[string]func() error{
 			"a check came in": func() error { _, err := check("b"); return err },
+			"a check with a lower ID came in": func() error {
+				_, err := b.db.Exec(`INSERT INTO photo_check (id, kind, colour_id, batch_id, file, sha256, taken_at, camera, problem, stored_at)
+					SELECT -1, kind, colour_id, batch_id, file, $1, taken_at, camera, problem, stored_at FROM photo_check WHERE file = 'a'`, sha("late"))
+				return err
+			},
 			"the colour changed": func() error {
 				_, err := b.ChangeColour(ctx, "Oxblood", func(s *Settings) { s.Tolerance++ })
 				return err
@@ -72,7 +77,7 @@ func TestBatchesAndDecisions(t *testing.T) {
 		}
 		must(check("c"))(t)
 		r := must(b.BatchResult(ctx, "May"))(t)
-		if diff := cmp.Diff([]Decision{approved, rejected, reopened}, r.Decisions); diff != "" || r.Batch.State != BatchOpen || len(r.Checks) != 3 {
+		if diff := cmp.Diff([]Decision{approved, rejected, reopened}, r.Decisions); diff != "" || r.Batch.State != BatchOpen || len(r.Checks) != 4 {
 			t.Errorf("%s, %s, %d checks", diff, r.Batch.State, len(r.Checks))
 		}
 		if again := must(decide(Approved, r.Moves, 0))(t); again.Corrects != 0 {
