@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"os"
 	"strings"
 
 	"evenhide/cmd/internal/batch"
@@ -14,7 +15,8 @@ const batchDropUsage = `evenhide batch drop NAME PHOTO --reason TEXT [options]
 
 Drops a photo that is not of a batch: it and its pieces count no more. Who dropped it
 and why stays on record, and evenhide batch check takes it back when you name the
-photo again. An approved or rejected batch stays as it is.
+photo again. A photo whose place it had taken stays out as well until you name that
+one. An approved or rejected batch stays as it is.
 
 PHOTO is what evenhide batch show --json calls it, its file's name, or its path as it
 was when it was checked.
@@ -51,6 +53,9 @@ func runBatchDrop(args []string, stdout io.Writer) (int, error) {
 			}
 			if _, err = b.DropPhoto(ctx, held.Batch.Name, shadebook.Drop{Check: c.ID, By: *by, Why: *why}); err != nil {
 				return err
+			}
+			if c.Corrects != 0 {
+				fmt.Fprintln(os.Stderr, "note: the photo whose place it had taken stays out too: evenhide batch check NAME PHOTO takes it back")
 			}
 			_, err = fmt.Fprintf(stdout, "%s: %s dropped by %s\n", held.Batch.Name, fs.Arg(1), *by)
 			return err

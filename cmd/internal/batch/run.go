@@ -24,7 +24,7 @@ type Run struct {
 	Request  check.Request
 	Workers  int                   // photos checked at once, a core each
 	Replaced *shadebook.Check      // the check that the one photo takes the place of; nil for none
-	Back     map[string]bool       // photos, by SHA-256, that are taken back if they were dropped
+	Back     map[string]bool       // photos, by SHA-256, that are taken back if they were dropped, or their place was taken by one that was
 	Begin    func(todo int) func() // told how many photos are to be checked; what it returns is called after each
 }
 
@@ -84,17 +84,14 @@ func (r Run) todo(ctx context.Context, photos []shadebook.PhotoFile) (todo []tas
 	if err != nil {
 		return nil, err
 	}
-	dropped := map[string]int64{} // the check by the photo
-	for _, d := range held.Dropped {
-		dropped[d.Photo.SHA256] = d.Check
-	}
+	corrects := comeBack(held.Dropped)
 	var all []shadebook.PhotoFile
 	for _, p := range photos {
-		back := r.Back[p.SHA256] && dropped[p.SHA256] != 0
-		if stored[p.SHA256] != 0 && !back {
+		_, out := corrects[p.SHA256]
+		if stored[p.SHA256] != 0 && !(out && r.Back[p.SHA256]) {
 			continue
 		}
-		t := task{PhotoFile: p, corrects: dropped[p.SHA256]}
+		t := task{PhotoFile: p, corrects: corrects[p.SHA256]}
 		if r.Replaced != nil {
 			t.corrects = r.Replaced.ID
 		}
@@ -115,6 +112,26 @@ func (r Run) todo(ctx context.Context, photos []shadebook.PhotoFile) (todo []tas
 		todo[i].label = labels[todo[i].SHA256]
 	}
 	return todo, nil
+}
+
+// comeBack returns the check that each photo that is out of the batch has to correct to
+// be back in it, 0 for none: dropped ones, and those whose place a dropped one had taken.
+func comeBack(dropped []shadebook.Drop) map[string]int64 {
+	corrects := map[string]int64{}
+	for _, d := range dropped {
+		if !d.Replaced {
+			for _, sha256 := range d.Over {
+				corrects[sha256] = d.Check
+			}
+		}
+	}
+	for _, d := range dropped { // what it says of a photo itself counts more
+		corrects[d.Photo.SHA256] = d.Check
+		if d.Replaced {
+			corrects[d.Photo.SHA256] = 0
+		}
+	}
+	return corrects
 }
 
 // one checks a photo and stores it. Another process may have stored it meanwhile.

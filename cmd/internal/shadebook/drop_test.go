@@ -3,6 +3,7 @@ package shadebook
 import (
 	"context"
 	"errors"
+	"slices"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -63,9 +64,19 @@ func TestDropPhoto(t *testing.T) {
 
 		// It takes the place of another photo, and then none is missing.
 		must(drop(back.ID))(t)
-		must(add("stray", kept.ID))(t)
+		wrong := must(add("stray", kept.ID))(t)
 		if r := held(); len(r.Checks) != 1 || len(r.Dropped) != 0 {
 			t.Errorf("in another's place: %+v", r)
+		}
+
+		// And is dropped from there: the other may have its place again.
+		must(drop(wrong.ID))(t)
+		if r := held(); len(r.Checks) != 0 || len(r.Dropped) != 1 || !slices.Equal(r.Dropped[0].Over, []string{sha("kept")}) || r.Dropped[0].Replaced {
+			t.Errorf("dropped from another's place: %+v", r)
+		}
+		must(add("kept", wrong.ID))(t)
+		if r := held(); len(r.Checks) != 1 || len(r.Dropped) != 1 || !r.Dropped[0].Replaced {
+			t.Errorf("the other again: %+v", r)
 		}
 		must(b.Decide(ctx, Decision{Batch: "May", Says: Approved}, held().Moves))(t)
 		if _, err := drop(held().Checks[0].ID); !errors.Is(err, ErrDecided) {
