@@ -48,6 +48,18 @@ func TestJudgeBottle(t *testing.T) {
 	}
 }
 
+// Of another dye the shade is hardly known, and still cannot be less than so much.
+func TestAShadeThatIsOffAtLeast(t *testing.T) {
+	d := dab(1, .04, 8, 22)
+	if got, _ := JudgeBottle(d, BottleLimits{.14, 2}); got != LookAgain {
+		t.Errorf("off by 0 to 30: %s", got)
+	}
+	d.Shade.Interval[0] = 6
+	if got, _ := JudgeBottle(d, BottleLimits{.14, 2}); got != Hold {
+		t.Errorf("off by 6 to 30: %s", got)
+	}
+}
+
 // A worse photo may make a verdict less sure, never turn use into something to do,
 // nor the other way about, except where either would do.
 func TestLessIsKnownOfABottleNeverTheOpposite(t *testing.T) {
