@@ -2,8 +2,10 @@ package shadebook
 
 import (
 	"context"
+	"database/sql"
 	"errors"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 )
@@ -105,6 +107,38 @@ func TestPiecesBefore(t *testing.T) {
 		add("other", 3, 0)
 		if diff := cmp.Diff(map[int64]int{one: 4, two: 4}, must(b.BatchResult(ctx, "May"))(t).Before); diff != "" {
 			t.Error(diff)
+		}
+	})
+}
+
+// A swatch that waits for a decision is kept after it, and changes nothing that was decided.
+func TestASwatchWaitsForADecision(t *testing.T) {
+	onBoth(t, func(t *testing.T, address string) {
+		ctx := context.Background()
+		b, other := open(t, address), open(t, address)
+		c := must(b.AddColour(ctx, "Oxblood", DefaultSettings()))(t)
+		waits := make(chan Swatch, 1)
+		var decided time.Time
+		err := b.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
+			if err := b.lock(ctx, tx, aColour, c.ID, shared); err != nil {
+				return err
+			}
+			go func() {
+				s, err := other.KeepSwatch(context.Background(), Swatch{Colour: "Oxblood"})
+				if err != nil {
+					t.Error(err)
+				}
+				waits <- s
+			}()
+			time.Sleep(100 * time.Millisecond)
+			decided = now()
+			return nil
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if s := <-waits; !s.Kept.After(decided) {
+			t.Errorf("kept at %v, decided at %v", s.Kept, decided)
 		}
 	})
 }

@@ -42,13 +42,16 @@ func (b *Book) KeepSwatch(ctx context.Context, s Swatch) (Swatch, error) {
 	if err := s.check(); err != nil {
 		return s, err
 	}
-	s.Taken, s.Kept = kept(s.Taken), now()
+	s.Taken = kept(s.Taken)
 	err := b.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		c, err := aColour.find(ctx, tx, s.Colour)
+		if err == nil {
+			err = b.lock(ctx, tx, aColour, c.id, alone) // or a batch decided on meanwhile would change
+		}
 		if err != nil {
 			return err
 		}
-		s.Colour = c.name
+		s.Colour, s.Kept = c.name, now()
 		return tx.QueryRowContext(ctx, `INSERT INTO swatch
 			(colour_id, l, a, b, cov, print_cov, photos, light, camera, card, card_measured, taken_at, kept_at)
 			VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13) RETURNING id`,
