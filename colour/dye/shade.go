@@ -17,8 +17,8 @@ type Shade struct {
 	// Split2000 is the CIEDE2000 difference of the sample from Predicted.
 	colour.Split2000
 	DE float64
-	// Least is what is left of it at the strength at which that is least: a strength that
-	// is told badly, as that of another dye is, cannot be blamed for as much.
+	// Least is what is left of it at the strength at which that is least, at most DE: a
+	// strength that is told badly, as that of another dye is, cannot be blamed for as much.
 	Least float64
 	// Cov is the covariance of the Lab difference, with the sample's and the
 	// prediction's share in each other's errors taken into account: give it to
@@ -46,25 +46,22 @@ func (p *problem) shade(l line, strength float64, cov colour.Matrix) Shade {
 		}
 	}
 	s.Split2000 = colour.Difference2000(s.Predicted, s.Sample, w)
-	s.DE, s.Least = s.DeltaE(), p.leastShade(l, s.Sample, w)
+	s.DE, s.Least = s.DeltaE(), p.leastShade(l, strength, s.Sample, w)
 	s.U = s.expanded(w)
 	s.Words = colour.InWords(s.Predicted, s.Sample, w)
 	return s
 }
 
-// leastShade returns the CIEDE2000 difference of a colour from the nearest on the line,
-// the nearest by ΔE*ab.
-func (p *problem) leastShade(l line, c colour.Lab, w colour.Weights) float64 {
+// leastShade returns the least CIEDE2000 difference of a colour from the line, at the strength
+// told, at none, or from 1/64 to 64.
+func (p *problem) leastShade(l line, told float64, c colour.Lab, w colour.Weights) float64 {
 	const step = 1.05 // of strength: .3 ΔE00 at most
-	var nearest colour.Lab
-	least := math.Inf(1)
+	away := func(strength float64) float64 { return colour.DeltaE2000(p.lab(l.at(strength)), c, w) }
+	least := min(away(told), away(0))
 	for strength := 1. / mostStrength; strength <= mostStrength; strength *= step {
-		on := p.lab(l.at(strength))
-		if away := colour.DeltaE76(on, c); away < least {
-			nearest, least = on, away
-		}
+		least = min(least, away(strength))
 	}
-	return colour.DeltaE2000(nearest, c, w)
+	return least
 }
 
 // expanded returns 2u of DE from its derivatives by the sample's Lab; at 0, where

@@ -93,18 +93,27 @@ func TestVeilInLessLight(t *testing.T) {
 	}
 }
 
-// Another dye is off the line by more than half of what it is off by at the strength that
-// is told, and is no bare hide, however much the hide differs from place to place.
+// Another dye is off the line at every strength, least at some other than the one that is
+// told, and is no bare hide, however much the hide differs from place to place: by such a
+// hide navy for brown, each at .6, has strength 0.02 ± 2.35.
 func TestAnotherDye(t *testing.T) {
 	o := DabOptions()
 	o.Hide = unevenHide
-	for reference, sample := range map[string]string{"brown": "navy", "navy": "brown"} {
-		got, err := Relative(bareHide(), dyeings()[reference], dyeings()[sample], o)
+	hide := bareHide()
+	for _, c := range []struct {
+		reference string
+		of        float64 // what it is dyed to
+		sample    string
+		at, offBy float64 // at least
+	}{{"brown", 1, "navy", 1, 10}, {"navy", 1, "brown", 1, 10}, {"brown", .6, "navy", .6, 10}, {"navy", 1, "brown", .1, 5}, {"black", 1.5, "brown", .1, 3}} {
+		reference, sample := dyeings()[c.reference], dyeings()[c.sample]
+		reference.RGB, sample.RGB = dyed(hide.RGB, reference.RGB, c.of), dyed(hide.RGB, sample.RGB, c.at)
+		got, err := Relative(hide, reference, sample, o)
 		if err != nil {
-			t.Fatalf("%s for %s: %v", sample, reference, err)
+			t.Fatalf("%+v: %v", c, err)
 		}
-		if got.Shade.Least < 10 || got.Shade.Least > got.Shade.DE+.3 {
-			t.Errorf("%s for %s: %.1f off the line, %.1f at strength %.2f", sample, reference, got.Shade.Least, got.Shade.DE, got.Value)
+		if got.Shade.Least < c.offBy || got.Shade.Least > got.Shade.DE {
+			t.Errorf("%+v: %.1f off the line, %.1f at strength %.2f", c, got.Shade.Least, got.Shade.DE, got.Value)
 		}
 	}
 }
