@@ -80,10 +80,9 @@ func judge(ctx context.Context, b *shadebook.Book, c *shadebook.Check, w colour.
 	if err := json.Unmarshal(e.Result, &photo); err != nil {
 		return fmt.Errorf("the result of check %d: %w", c.ID, err)
 	}
-	whole := photo.Whole()
 	for i := range c.Pieces {
-		if n := c.Pieces[i].Number; n <= len(whole) && photo.Reference != nil {
-			verdict, _ := record.Judge(*whole[n-1], *photo.Reference, w, lim)
+		if piece := photo.Numbered(c.Pieces[i].Number); piece != nil && photo.Reference != nil {
+			verdict, _ := record.Judge(*piece, *photo.Reference, w, lim)
 			c.Pieces[i].Verdict = string(verdict)
 		}
 	}

@@ -104,9 +104,8 @@ func readingOf(ctx context.Context, b *shadebook.Book, c shadebook.Colour, coats
 	if err := json.Unmarshal(e.Result, &photo); err != nil {
 		return r, "", fmt.Errorf("the result of check %d: %w", k.ID, err)
 	}
-	whole := photo.Whole()
-	if n := k.Pieces[i].Number; n <= len(whole) && photo.Hide != nil && photo.Reference != nil {
-		r = reading{has, k, *whole[n-1], lab(photo.Hide.Lab), lab(photo.Reference.Lab)}
+	if piece := photo.Numbered(k.Pieces[i].Number); piece != nil && photo.Hide != nil && photo.Reference != nil {
+		r = reading{has, k, *piece, lab(photo.Hide.Lab), lab(photo.Reference.Lab)}
 	}
 	if r.piece.Measures == nil || r.piece.Depth == nil || !(r.piece.Depth.Interval[1] > r.piece.Depth.Interval[0]) {
 		return r, "kept without what a forecast needs", nil

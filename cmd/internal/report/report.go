@@ -53,6 +53,14 @@ func (p *Photo) Whole() (whole []*Piece) {
 	return whole
 }
 
+// Numbered returns the piece of that number in reading order, from 1; nil for none.
+func (p *Photo) Numbered(number int) *Piece {
+	if whole := p.Whole(); number >= 1 && number <= len(whole) {
+		return whole[number-1]
+	}
+	return nil
+}
+
 // Card is the card that was found in the photo; nil when greys were given.
 type Card struct {
 	Serial     string        `json:"serial"`
