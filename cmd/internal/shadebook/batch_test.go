@@ -142,3 +142,32 @@ func TestASwatchWaitsForADecision(t *testing.T) {
 		}
 	})
 }
+
+// A decision waits for a change of the colour that is being stored, and then knows of it.
+func TestADecisionWaitsForTheColour(t *testing.T) {
+	onBoth(t, func(t *testing.T, address string) {
+		ctx := context.Background()
+		b, other := open(t, address), open(t, address)
+		c := must(b.AddColour(ctx, "Oxblood", DefaultSettings()))(t)
+		must(b.OpenBatch(ctx, Batch{Name: "May", Colour: "Oxblood"}))(t)
+		seen := must(b.BatchResult(ctx, "May"))(t).Moves
+		waits := make(chan error, 1)
+		err := b.write(ctx, func(ctx context.Context, tx *sql.Tx) error {
+			if err := b.lock(ctx, tx, aColour, c.ID, alone); err != nil {
+				return err
+			}
+			go func() {
+				_, err := other.Decide(context.Background(), Decision{Batch: "May", Says: Approved}, seen)
+				waits <- err
+			}()
+			time.Sleep(100 * time.Millisecond)
+			return c.Settings.store(ctx, tx, c.ID, now())
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := <-waits; !errors.Is(err, ErrMoved) {
+			t.Errorf("decided by what it had not seen: %v", err)
+		}
+	})
+}
