@@ -209,6 +209,18 @@ func TestProposeFindsTheBlend(t *testing.T) {
 	}
 }
 
+// A pale colour takes more water than a dozen parts.
+func TestProposePale(t *testing.T) {
+	p := testPalette(t)
+	want, err := p.Mix([]float64{0, 1, 0, 0}, 30)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, _ := p.Propose(want.Lab, colour.Weights{}); len(got[0].Parts) != 1 || got[0].Parts[0].N != 1 || got[0].Water != 30 {
+		t.Errorf("%+v, want 1 part in 30 of water", got[0])
+	}
+}
+
 func TestOutOfReach(t *testing.T) {
 	// Darker than any of the bottles: no water, and still too light.
 	got, nearest := testPalette(t).Propose(colour.Lab{L: 12, A: 1, B: -6}, colour.Weights{})
