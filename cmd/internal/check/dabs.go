@@ -57,9 +57,10 @@ type dabTable struct {
 
 // bottleDabs are the dabs of one bottle, and their mean, or why there is none.
 type bottleDabs struct {
-	dabs []piece
-	seen tolerance.Estimate
-	err  error
+	dabs  []piece
+	seen  tolerance.Estimate
+	apart float64 // ΔE00 by which some two of them differ at least
+	err   error
 }
 
 func (l bottleDabs) sample() dye.Sample {
@@ -74,7 +75,9 @@ func (t *dabTable) read(bottles [][]piece) []bottleDabs {
 	var seen []dye.Sample
 	for i, dabs := range bottles {
 		l := bottleDabs{dabs: dabs}
-		if l.seen, l.err = t.mean(dabs); l.err == nil {
+		all, err := t.estimates(dabs)
+		if l.err = err; err == nil {
+			l.seen, l.apart = mean(all), t.apart(all)
 			seen = append(seen, l.sample())
 		}
 		out[i] = l
@@ -161,6 +164,9 @@ func (t *dabTable) bottle(l bottleDabs, rq DabRequest) report.Dab {
 	}
 	out.Strength = strengthOf(l.seen, depth)
 	out.Verdict, out.Reasons = tolerance.JudgeBottle(*depth, rq.Bottle)
+	if l.apart > rq.Bottle.Shade {
+		out.Reasons = append(out.Reasons, fmt.Sprintf("two of its dabs differ by ΔE00 %.1f or more: see that all are from this bottle, on one hide", l.apart))
+	}
 	switch out.Verdict {
 	case tolerance.Thin:
 		out.Water, out.WaterBy = t.water(s, l, rq.Ladders[out.Name])
@@ -178,18 +184,32 @@ func (t *dabTable) bottle(l bottleDabs, rq DabRequest) report.Dab {
 	return out
 }
 
-// mean measures the dabs of one bottle: their mean.
-func (t *dabTable) mean(dabs []piece) (tolerance.Estimate, error) {
-	var all []tolerance.Estimate
+// estimates measures the dabs of one bottle.
+func (t *dabTable) estimates(dabs []piece) (all []tolerance.Estimate, err error) {
 	for _, d := range dabs {
 		r, err := t.dab(d)
 		if err != nil {
-			return tolerance.Estimate{}, err
+			return nil, err
 		}
 		e := t.estimate(d, r)
 		e.Cov = e.Cov.Add(t.in(d).LightCov(t.ref.x, t.ref.y, r.X, r.Y, r.Mean))
 		all = append(all, e)
 	}
+	return all, nil
+}
+
+// apart returns the ΔE00 by which the two dabs that differ most do so at least.
+func (t *dabTable) apart(all []tolerance.Estimate) (most float64) {
+	for i, a := range all {
+		for _, b := range all[:i] {
+			most = max(most, tolerance.Between(a, b, t.rq.Weights, tolerance.InFrame()).Interval[0])
+		}
+	}
+	return most
+}
+
+// mean returns the mean of dabs of one bottle.
+func mean(all []tolerance.Estimate) tolerance.Estimate {
 	mean := tolerance.Average(all)
 	mean.Shared = slices.Clone(all[0].Shared)
 	for _, e := range all {
@@ -203,7 +223,7 @@ func (t *dabTable) mean(dabs []piece) (tolerance.Estimate, error) {
 		n := float64(len(all))
 		mean.Shared[i] = colour.Lab{L: sum.L / n, A: sum.A / n, B: sum.B / n}
 	}
-	return mean, nil
+	return mean
 }
 
 // strength returns how strong dabs are, as a maker acts on it.
