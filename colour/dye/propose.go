@@ -41,8 +41,8 @@ type Proposal struct {
 }
 
 // Propose returns up to three blends in whole parts for a target, the fewest dyes
-// first: those that come within 0.2 ΔE00, or within 0.1 of the closest there is, by
-// the prediction. Nearest is the closest in any amounts: where its DE is above the
+// first: those that come within 0.2 ΔE00 by the prediction, or within 0.1 of the one that
+// is closest in few parts. Nearest is the closest in any amounts: where its DE is above the
 // tolerance the target is out of reach. The weights' zero value is unit weights.
 //
 // Blends are of one to three dyes, in parts of one to twelve of each and up to
