@@ -191,9 +191,7 @@ func (t *dabTable) estimates(dabs []piece) (all []tolerance.Estimate, err error)
 		if err != nil {
 			return nil, err
 		}
-		e := t.estimate(d, r)
-		e.Cov = e.Cov.Add(t.in(d).LightCov(t.ref.x, t.ref.y, r.X, r.Y, r.Mean))
-		all = append(all, e)
+		all = append(all, t.estimateFrom(t.ref.x, t.ref.y, d, r))
 	}
 	return all, nil
 }

@@ -111,8 +111,6 @@ func (b *bench) dab(p piece) (surface.Reading, error) {
 // dabOf returns a reading of p with what the light may be wrong by between it and the
 // middle of the card.
 func (b *bench) dabOf(p piece, r surface.Reading) tolerance.Estimate {
-	e := b.estimate(p, r)
 	x, y := b.cal.Middle()
-	e.Cov = e.Cov.Add(b.in(p).LightCov(x, y, r.X, r.Y, r.Mean))
-	return e
+	return b.estimateFrom(x, y, p, r)
 }

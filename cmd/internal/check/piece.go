@@ -91,8 +91,7 @@ func (b *bench) readPiece(p piece, ref reference) readPiece {
 	if err != nil {
 		return m
 	}
-	m.seen = b.estimate(p, r)
-	m.seen.Cov = m.seen.Cov.Add(b.in(p).LightCov(ref.x, ref.y, r.X, r.Y, r.Mean))
+	m.seen = b.estimateFrom(ref.x, ref.y, p, r)
 	if ref.sameCard { // what differs from photo to photo is in the model
 		m.seen.Shared = nil
 	}

@@ -152,3 +152,11 @@ func (b *bench) measure(p piece, least int) (surface.Reading, error) {
 func (b *bench) estimate(p piece, r surface.Reading) tolerance.Estimate {
 	return tolerance.Estimate{Lab: r.Lab, Cov: r.Cov, Shared: b.in(p).ShiftsAt(r.X, r.Y, r.Mean), Lit: b.in(p).BrightnessAt(r.X, r.Y)}
 }
+
+// estimateFrom is estimate with what the light may be wrong by between x, y, in cells of
+// the field, and the reading.
+func (b *bench) estimateFrom(x, y float64, p piece, r surface.Reading) tolerance.Estimate {
+	e := b.estimate(p, r)
+	e.Cov = e.Cov.Add(b.in(p).LightCov(x, y, r.X, r.Y, r.Mean))
+	return e
+}
