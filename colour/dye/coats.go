@@ -40,10 +40,11 @@ func (b BuildUp) filled(n float64) float64 {
 
 // Course is a piece's build-up as its readings and those of its colour make it.
 type Course struct {
-	coats  []Coat // that were read
-	last   int    // coat that was read
-	likely cell   // the most probable
-	cells  []cell
+	coats     []Coat    // that were read
+	variances []float64 // of these
+	last      int       // coat that was read
+	likely    cell      // the most probable
+	cells     []cell
 }
 
 // cell is a build-up with its probability.
@@ -53,19 +54,22 @@ type cell struct {
 }
 
 // FitCoats returns the build-up of one piece from its strength after each coat, any
-// of them left out, in any order, from those of its colour's other pieces, and from how
-// many coats its colour usually takes, 0 for unknown; without
+// of them left out or read in several photos, in any order, from those of its colour's
+// other pieces, and from how many coats its colour usually takes, 0 for unknown; without
 // readings it is what is assumed. It weighs a grid of build-ups by what is assumed and
 // by how likely each makes all readings, when pieces of a colour follow one build-up,
 // each a little otherwise, when coats are laid by hand, and when readings share errors.
 //
-// The error is ErrCoats for a usual number outside 0 to 100, coats outside 1 to 100, a coat read twice, and a strength
-// or U that is not a number above 0.
+// The error is ErrCoats for a usual number outside 0 to 100, coats outside 1 to 100, a
+// coat read twice in one photo, and a strength or U that is not a number above 0.
 func FitCoats(own []Coat, others [][]Coat, usual int) (Course, error) {
 	if usual < 0 || usual > farthestCoat {
 		return Course{}, fmt.Errorf("%w: %d coats are usual; 0 to %d wanted", ErrCoats, usual, farthestCoat)
 	}
 	c := Course{coats: own}
+	for _, r := range own {
+		c.variances = append(c.variances, r.U*r.U/4)
+	}
 	pieces := append([][]Coat{own}, others...)
 	most := 0
 	for i, coats := range pieces {
@@ -125,22 +129,27 @@ func (c Course) on(x cell, n int) *onCurve {
 	at := newCurve(x.BuildUp, max(n, c.last))
 	at.vary = x.vary
 	p := new(onCurve)
-	p.place(at, c.coats, func(Coat) float64 { return 1 })
+	p.place(at, c.coats, c.variances)
 	return p
 }
 
 const farthestCoat = 100 // nobody lays on more
 
 func checkCoats(coats []Coat) error {
-	seen := map[int]bool{}
+	type reading struct {
+		coat  int
+		photo int64
+	}
+	seen := map[reading]bool{}
 	for _, c := range coats {
-		if c.N < 1 || c.N > farthestCoat || seen[c.N] {
-			return fmt.Errorf("%w: coat %d; each of 1 to %d at most once", ErrCoats, c.N, farthestCoat)
+		r := reading{c.N, c.Photo}
+		if c.N < 1 || c.N > farthestCoat || seen[r] {
+			return fmt.Errorf("%w: coat %d; each of 1 to %d, at most once in a photo", ErrCoats, c.N, farthestCoat)
 		}
 		if !(c.Strength > 0 && c.U > 0) || math.IsInf(c.Strength+c.U, 0) {
 			return fmt.Errorf("%w: strength %g ± %g after coat %d", ErrCoats, c.Strength, c.U, c.N)
 		}
-		seen[c.N] = true
+		seen[r] = true
 	}
 	return nil
 }

@@ -147,6 +147,31 @@ func TestForecastWithoutReadings(t *testing.T) {
 	}
 }
 
+// A piece that stays at .5 is told so more surely by three photos after each coat than by
+// one: what a photo has in common differs from photo to photo.
+func TestMorePhotosTellMore(t *testing.T) {
+	never := func(photos int) float64 {
+		var coats []Coat
+		for n := 3; n <= 5; n++ {
+			for photo := range photos {
+				coats = append(coats, Coat{n, .5, .1, int64(10*n + photo)})
+			}
+		}
+		c, err := FitCoats(coats, nil, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, err := c.Forecast(5, .9, 1.1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return f.Never
+	}
+	if one, three := never(1), never(3); !(1-three < (1-one)/2) {
+		t.Errorf("never by one photo %.3f, by three %.3f", one, three)
+	}
+}
+
 // Deep colours take many coats, which is common practice and no error.
 func TestManyCoats(t *testing.T) {
 	truth := BuildUp{Full: 1.2, Rate: 3}
@@ -166,6 +191,7 @@ func TestFitCoatsRefuses(t *testing.T) {
 	for name, coats := range map[string][]Coat{
 		"coat 0": {{0, .5, .1, 0}}, "coat 1000": {{1000, .5, .1, 0}}, "twice": {good, good},
 		"no strength": {{1, 0, .1, 0}}, "NaN": {{1, math.NaN(), .1, 0}}, "certain": {{1, .5, 0, 0}},
+		"twice in a photo": {{1, .5, .1, 7}, {1, .5, .1, 7}},
 	} {
 		if _, err := FitCoats(coats, nil, 0); !errors.Is(err, ErrCoats) {
 			t.Errorf("%s: %v", name, err)

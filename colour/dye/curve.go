@@ -53,9 +53,9 @@ type onCurve struct {
 	white []float64 // the readings' distances from the curve, divided by it
 }
 
-// place lays a piece on a curve, each reading's error its own as far as own tells. What
+// place lays a piece on a curve; own is the variance of each reading by itself. What
 // p holds is used again: there are thousands of curves.
-func (p *onCurve) place(c curve, coats []Coat, own func(Coat) float64) {
+func (p *onCurve) place(c curve, coats []Coat, own []float64) {
 	m := len(coats)
 	p.curve, p.coats = c, coats
 	p.root, p.white = slices.Grow(p.root[:0], m*m)[:m*m], slices.Grow(p.white[:0], m)[:m]
@@ -63,11 +63,9 @@ func (p *onCurve) place(c curve, coats []Coat, own func(Coat) float64) {
 		for j, b := range coats[:i+1] {
 			s := c.cov(a.N, b.N)
 			if i == j {
-				s += own(a) * a.U * a.U / 4
+				s += own[i]
 			}
-			for k := range j {
-				s -= p.root[i*m+k] * p.root[j*m+k]
-			}
+			s -= product(p.root[j*m:j*m+j], p.root[i*m:])
 			if i == j {
 				p.root[i*m+i] = math.Sqrt(s)
 			} else {
@@ -82,10 +80,12 @@ func (p *onCurve) place(c curve, coats []Coat, own func(Coat) float64) {
 // whiten divides a column, one number a reading, by the root of the covariance.
 func (p *onCurve) whiten(column []float64) {
 	m := len(column)
-	for i := range column {
-		for k := range i {
-			column[i] -= p.root[i*m+k] * column[k]
-		}
+	first := 0
+	for first < m && column[first] == 0 {
+		first++
+	}
+	for i := first; i < m; i++ {
+		column[i] -= product(p.root[i*m+first:i*m+i], column[first:])
 		column[i] /= p.root[i*m+i]
 	}
 }

@@ -76,6 +76,13 @@ func (o Options) concentration(ks float64) (strength, slope float64) {
 	return strength, strength / (power * ks)
 }
 
+// modelUncertainty returns what the model leaves open of a strength, however good the
+// readings (standard uncertainties): what three bands do not see of the dye, and how far
+// it may not go with its concentration. Each is alike for all dyeings of one dye.
+func (o Options) modelUncertainty(strength float64) (threeBands, bend float64) {
+	return modelShare * (strength - 1), o.Bend * strength * math.Log(max(strength, tiny))
+}
+
 // check refuses options that mean nothing.
 func (o Options) check() error {
 	for _, u := range []float64{o.Floor, o.Offset, o.Hide, o.ShadeHide, o.Veil, o.Bend} {

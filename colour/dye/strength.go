@@ -87,7 +87,7 @@ func (p *problem) strength(ks, u float64) (out Strength, slope float64, err erro
 	out.Value, slope = p.opt.concentration(ks)
 	out.Readings = u * slope
 	if p.opt.Model {
-		out.Model = math.Hypot(modelShare*(out.Value-1), p.opt.Bend*out.Value*math.Log(max(out.Value, tiny)))
+		out.Model = math.Hypot(p.opt.modelUncertainty(out.Value))
 	}
 	out.U = 2 * math.Hypot(out.Readings, out.Model)
 	return out, slope, nil

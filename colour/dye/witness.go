@@ -5,22 +5,48 @@ import (
 	"slices"
 )
 
-// Which parts of a reading's variance are shared by all readings of a colour, whose
-// swatch and hide and card are the same, and by those of one photo (measured on
-// rendered pieces). The rest is its own.
+// Which parts of a reading's variance, without what the model leaves open, are shared by
+// all readings of a colour, whose swatch and hide and card are the same, and by those of
+// one photo (measured on rendered pieces). The rest is its own.
 const (
 	sharedByColour = .4
 	sharedByPhoto  = .35
 )
 
+// ofColour is how many errors all readings of a colour share: of what they are held
+// against, of the three bands, and of the dye's law.
+const ofColour = 3
+
+// parts splits the variance of a reading: how far one standard uncertainty of the three
+// bands and of the dye's law move it, and the variance of the rest. A reading says the
+// sum alone, and an older one may hold less of the model.
+func (c Coat) parts() (threeBands, bend, rest float64) {
+	const most = .75 // of the variance is the model's
+	variance := c.U * c.U / 4
+	threeBands, bend = DabOptions().modelUncertainty(c.Strength)
+	if model := threeBands*threeBands + bend*bend; model > most*variance {
+		share := math.Sqrt(most * variance / model)
+		threeBands, bend = share*threeBands, share*bend
+	}
+	return threeBands, bend, variance - threeBands*threeBands - bend*bend
+}
+
 // witnesses are the readings of a colour's pieces, and the errors that they share.
 type witnesses struct {
-	pieces [][]Coat
+	pieces []witness
 	photos map[int64]int // to its error among the shared ones
-	shared []float64     // what is known of these: information, by row
+	shared []float64     // what is known of these: information, the lower triangle, by row
 	pulls  []float64     // and where that draws them
 	at     onCurve       // the piece at hand
-	moved  []movement    // how the shared errors move its readings
+	moved  []movement    // how the shared errors move its readings, divided by their root
+}
+
+// witness is one piece's readings: the variance of each that no other shares, and how
+// the shared errors move them.
+type witness struct {
+	coats []Coat
+	own   []float64
+	moved []movement
 }
 
 // movement is which shared error moves a piece's readings by how much.
@@ -33,26 +59,45 @@ func newWitnesses(pieces [][]Coat) *witnesses {
 	w := &witnesses{photos: map[int64]int{}}
 	seen := map[int64]int{}
 	for _, coats := range pieces {
-		if len(coats) > 0 {
-			w.pieces = append(w.pieces, coats)
-		}
 		for _, c := range coats {
 			if seen[c.Photo]++; c.Photo != 0 && seen[c.Photo] == 2 {
-				w.photos[c.Photo] = len(w.photos) + 1 // the first is the colour's
+				w.photos[c.Photo] = ofColour + len(w.photos) // the first are the colour's
 			}
 		}
 	}
-	k := len(w.photos) + 1
+	for _, coats := range pieces {
+		if len(coats) > 0 {
+			w.pieces = append(w.pieces, w.witness(coats))
+		}
+	}
+	k := ofColour + len(w.photos)
 	w.shared, w.pulls = make([]float64, k*k), make([]float64, k)
 	return w
 }
 
-// own returns which part of a reading's variance no other shares.
-func (w *witnesses) own(c Coat) float64 {
-	if w.photos[c.Photo] == 0 {
-		return 1 - sharedByColour
+// witness works out what errors a piece's readings have.
+func (w *witnesses) witness(coats []Coat) witness {
+	out := witness{coats: coats, own: make([]float64, len(coats))}
+	column := func(by int) []float64 {
+		for _, m := range out.moved {
+			if m.by == by {
+				return m.column
+			}
+		}
+		out.moved = append(out.moved, movement{by, make([]float64, len(coats))})
+		return out.moved[len(out.moved)-1].column
 	}
-	return 1 - sharedByColour - sharedByPhoto
+	for i, c := range coats {
+		threeBands, bend, rest := c.parts()
+		column(0)[i] = math.Sqrt(sharedByColour * rest)
+		column(1)[i], column(2)[i] = threeBands, bend
+		out.own[i] = rest * (1 - sharedByColour)
+		if photo := w.photos[c.Photo]; photo != 0 {
+			column(photo)[i] = math.Sqrt(sharedByPhoto * rest)
+			out.own[i] -= sharedByPhoto * rest
+		}
+	}
+	return out
 }
 
 // misfit returns -2 ln of how likely the readings are on a curve, up to a constant:
@@ -65,53 +110,42 @@ func (w *witnesses) misfit(c curve) (misfit float64) {
 	for i := range k {
 		w.shared[i*k+i] = 1
 	}
-	for _, coats := range w.pieces {
-		w.at.place(c, coats, w.own)
-		m := len(coats)
+	for _, piece := range w.pieces {
+		w.at.place(c, piece.coats, piece.own)
+		m := len(piece.coats)
 		for i, y := range w.at.white {
 			misfit += y*y + 2*math.Log(w.at.root[i*m+i])
 		}
-		w.move()
-		for _, a := range w.moved {
+		w.move(piece)
+		for i, a := range w.moved {
 			for r, x := range a.column {
 				w.pulls[a.by] += x * w.at.white[r]
 			}
-			for _, b := range w.moved {
-				for r, x := range a.column {
-					w.shared[a.by*k+b.by] += x * b.column[r]
-				}
+			for _, b := range w.moved[:i+1] {
+				w.shared[max(a.by, b.by)*k+min(a.by, b.by)] += product(a.column, b.column)
 			}
 		}
 	}
 	return misfit + w.integrate()
 }
 
+// product returns the sum of the products of what two columns hold in the same places.
+func product(a, b []float64) (sum float64) {
+	b = b[:len(a)]
+	for i, x := range a {
+		sum += x * b[i]
+	}
+	return sum
+}
+
 // move works out how the shared errors move the readings of the piece at hand, divided
-// by the root of their covariance.
-func (w *witnesses) move() {
-	coats := w.at.coats
-	n := 0
-	next := func(by int) []float64 {
-		if n == len(w.moved) {
-			w.moved = append(w.moved, movement{})
-		}
-		x := &w.moved[n]
-		x.by, x.column = by, slices.Grow(x.column[:0], len(coats))[:len(coats)]
-		clear(x.column)
-		n++
-		return x.column
-	}
-	w.moved = w.moved[:cap(w.moved)]
-	all := next(0)
-	for i, c := range coats {
-		all[i] = math.Sqrt(sharedByColour) * c.U / 2
-		if photo := w.photos[c.Photo]; photo != 0 {
-			next(photo)[i] = math.Sqrt(sharedByPhoto) * c.U / 2
-		}
-	}
-	w.moved = w.moved[:n]
-	for _, x := range w.moved {
-		w.at.whiten(x.column)
+// by the root of their covariance. What w holds is used again.
+func (w *witnesses) move(piece witness) {
+	n := len(piece.moved)
+	w.moved = slices.Grow(w.moved[:0], n)[:n]
+	for i, m := range piece.moved {
+		w.moved[i].by, w.moved[i].column = m.by, append(w.moved[i].column[:0], m.column...)
+		w.at.whiten(w.moved[i].column)
 	}
 }
 

@@ -35,9 +35,9 @@ func TestMisfitWrittenOut(t *testing.T) {
 		var of []int
 		for i := range rapid.IntRange(1, 4).Draw(rt, "pieces") {
 			var coats []Coat
-			for n := 1; n <= 4; n++ {
+			for n := range 8 { // each coat in up to two photos
 				if rapid.Bool().Draw(rt, "read") {
-					coats = append(coats, Coat{n, percent("strength", 5, 150), percent("u", 2, 30), int64(rapid.IntRange(0, 3).Draw(rt, "photo"))})
+					coats = append(coats, Coat{n/2 + 1, percent("strength", 5, 150), percent("u", 2, 30), int64(rapid.IntRange(0, 2).Draw(rt, "photo")*2 + n%2)})
 					of = append(of, i)
 				}
 			}
@@ -47,9 +47,11 @@ func TestMisfitWrittenOut(t *testing.T) {
 		for i, a := range all {
 			off[i] = a.Strength - c.after[a.N]
 			for j, b := range all {
-				s := sharedByColour * a.U * b.U / 4
+				aBands, aBend, aRest := a.parts()
+				bBands, bBend, bRest := b.parts()
+				s := aBands*bBands + aBend*bBend + sharedByColour*math.Sqrt(aRest*bRest)
 				if a.Photo == b.Photo && a.Photo != 0 {
-					s += sharedByPhoto * a.U * b.U / 4
+					s += sharedByPhoto * math.Sqrt(aRest*bRest)
 				}
 				if i == j {
 					s = a.U * a.U / 4
@@ -64,12 +66,27 @@ func TestMisfitWrittenOut(t *testing.T) {
 				cov[i] = append(cov[i], s)
 			}
 		}
-		const close = 1e-8 // of what elimination loses in sixteen readings
+		const close = 1e-8 // of what elimination loses in thirty-two readings
 		got, want := newWitnesses(pieces).misfit(c), logNormal(cov, off)
 		if !(math.Abs(got-want) <= close*(1+math.Abs(want))) {
 			rt.Fatalf("%v: %v, want %v", pieces, got, want)
 		}
 	})
+}
+
+// The parts of a reading are together what is not known of it: none of them below 0, the
+// model's the same as a strength says of itself, but not more than there is.
+func TestPartsOfAReading(t *testing.T) {
+	c := Coat{N: 1, Strength: .4, U: .2}
+	bands, bend, rest := c.parts()
+	// .035 of the .6 to go, and .087·.4·ln .4.
+	near(t, "three bands", bands, -.021, rounding)
+	near(t, "bend", bend, .087*.4*math.Log(.4), rounding)
+	near(t, "in all", bands*bands+bend*bend+rest, .01, rounding)
+	c.U = .02
+	bands, bend, rest = c.parts()
+	near(t, "in all", bands*bands+bend*bend+rest, .0001, rounding)
+	near(t, "rest", rest, .25*.0001, rounding)
 }
 
 // What a rate a little shorter adds is the slope of the build-up.

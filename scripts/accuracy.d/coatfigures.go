@@ -65,6 +65,11 @@ func coatFigures(w world, k known, all []forecast) (out []figure) {
 		return func(f forecast) bool { return f.said-f.truth <= n && f.truth-f.said <= n }
 	}
 	share("coats left within one of the truth", 90, made, within(1))
+	if w == proportional {
+		thin := func(f forecast) bool { return f.lot.full < 1 }
+		share("the same, of mixes that are not too thin", 0, slices.DeleteFunc(slices.Clone(made), thin), within(1))
+		share("the same, of those that are", 0, slices.DeleteFunc(slices.Clone(made), func(f forecast) bool { return !thin(f) }), within(1))
+	}
 	share("coats left right", 0, made, within(0))
 	share("range holds the truth", 90, made, func(f forecast) bool { return f.least <= f.truth && f.truth <= f.most })
 	if k == nothing {

@@ -18,7 +18,7 @@ type lot struct {
 	depth      float64
 	dice       *rand.Rand
 	coats      int     // that bring a usual piece to the swatch's strength
-	full, rate float64 // proportional: where a usual piece ends, and how fast it gets there
+	full, rate float64 // proportional: where a usual piece ends, under 1 of a mix that is too thin, and how fast it gets there
 	power      float64 // bent: strength grows with the number of coats to this power
 	refs       []float64
 	new, old   []dyedPiece

@@ -172,7 +172,11 @@ func (b *coatBench) forecasts(k known) ([]forecast, error) {
 			}
 		}
 		// Read after both coats: else the tool has not seen what it is asked about.
-		if f.verdict = next.Verdict; next.More != nil && len(next.Readings) == readCoats {
+		read := map[int]bool{}
+		for _, r := range next.Readings {
+			read[r.Coat] = true
+		}
+		if f.verdict = next.Verdict; next.More != nil && len(read) == readCoats {
 			f.made = true
 			f.said, f.least, f.most = next.More.Likely, next.More.Least, next.More.Most
 			if why := strings.Join(next.Reasons, "; "); next.Verdict == "hold" {

@@ -33,7 +33,7 @@ func (r reading) asCoat() dye.Coat {
 type history struct {
 	coats    int       // that it has
 	drying   float64   // hours that its last one takes
-	readings []reading // by coat, of each the newest
+	readings []reading // by coat, of each the newest few, the newest last
 	damp     *damp     // of the newest photo, when it shows the last coat
 	leftOut  []report.CheckLeftOut
 }
@@ -71,13 +71,27 @@ func historyOf(ctx context.Context, b *shadebook.Book, c shadebook.Colour, piece
 			if _, has := before(coats, k.Taken); newest && has == h.coats {
 				h.damp = dampAt(c, coats, k.Taken)
 			}
-		} else if !slices.ContainsFunc(h.readings, func(newer reading) bool { return newer.coat == r.coat }) {
+		} else if h.ofCoat(r.coat) < mostOfCoat {
 			h.readings = append(h.readings, r)
 		}
 		newest = false
 	}
-	slices.SortFunc(h.readings, func(a, b reading) int { return cmp.Compare(a.coat, b.coat) })
+	slices.Reverse(h.readings)
+	slices.SortStableFunc(h.readings, func(a, b reading) int { return cmp.Compare(a.coat, b.coat) })
 	return h, nil
+}
+
+// mostOfCoat is how many photos of one coat count: each tells less than the one before.
+const mostOfCoat = 3
+
+// ofCoat counts the readings of a coat.
+func (h history) ofCoat(number int) (n int) {
+	for _, r := range h.readings {
+		if r.coat == number {
+			n++
+		}
+	}
+	return n
 }
 
 // readingOf returns what a check tells of a piece, or why it does not count.
