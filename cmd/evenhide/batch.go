@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"os/user"
-	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -147,7 +146,7 @@ func runBatchShow(args []string, stdout io.Writer) (int, error) {
 	}
 	if err == nil {
 		err = withBook(*address, func(ctx context.Context, b *shadebook.Book) error {
-			sum, _, err := sumUp(ctx, b, name, *limit)
+			sum, _, _, err := sumUp(ctx, b, name, *limit)
 			if err != nil {
 				return err
 			}
@@ -161,35 +160,27 @@ func runBatchShow(args []string, stdout io.Writer) (int, error) {
 // a little over what half of all people just see (Paravina 2015).
 const lotLimit = 1.0
 
-// sumUp returns what a batch holds, and what of it has been seen by that.
-func sumUp(ctx context.Context, b *shadebook.Book, name string, limit float64) (report.Batch, int64, error) {
+// sumUp returns what a batch holds, how it was judged, and what of it has been seen by
+// that.
+func sumUp(ctx context.Context, b *shadebook.Book, name string, limit float64) (out report.Batch, by batch.Judging, seen int64, err error) {
 	held, err := b.BatchResult(ctx, name)
 	if err != nil {
-		return report.Batch{}, 0, err
+		return out, by, 0, err
 	}
 	history, err := b.ColourHistory(ctx, held.Batch.Colour)
 	if err != nil {
-		return report.Batch{}, 0, err
-	}
-	by, err := batch.Judge(ctx, b, &held, history)
-	if err != nil {
-		return report.Batch{}, 0, err
+		return out, by, 0, err
 	}
 	swatches, err := b.Swatches(ctx, held.Batch.Colour)
 	if err != nil {
-		return report.Batch{}, 0, err
+		return out, by, 0, err
 	}
-	if held.Batch.State != shadebook.BatchOpen { // what was decided on stays as it was seen
-		at := held.Decisions[len(held.Decisions)-1].At
-		swatches = slices.DeleteFunc(swatches, func(s shadebook.Swatch) bool { return s.Kept.After(at) })
+	if by, err = batch.Judge(ctx, b, &held, history, swatches); err != nil {
+		return out, by, 0, err
 	}
-	var kept *colour.Lab
-	if len(swatches) > 0 { // the newest first
-		kept = &swatches[0].Lab
-	}
-	sum := batch.Sum(held, kept, limit, colour.Weights{KL: by.KL, KC: 1, KH: 1})
-	by.Tell(&sum)
-	return sum, held.Moves, nil
+	out = batch.Sum(held, by.Verdicts, limit, colour.Weights{KL: by.KL, KC: 1, KH: 1})
+	by.Tell(&out)
+	return out, by, held.Moves, nil
 }
 
 // runDecision records a decision on a batch.
@@ -214,7 +205,7 @@ func runDecision(command, usage, says string, args []string, stdout io.Writer) (
 	}
 	code := notMeasured
 	err = withBook(*address, func(ctx context.Context, b *shadebook.Book) error {
-		sum, seen, err := sumUp(ctx, b, name, lotLimit)
+		sum, judged, seen, err := sumUp(ctx, b, name, lotLimit)
 		if err != nil {
 			return err
 		}
@@ -224,7 +215,11 @@ func runDecision(command, usage, says string, args []string, stdout io.Writer) (
 				return err
 			}
 		}
-		if _, err = b.Decide(ctx, shadebook.Decision{Batch: name, Says: says, By: *by, Why: *why}, seen); err != nil {
+		d := shadebook.Decision{Batch: name, Says: says, By: *by, Why: *why}
+		if says != shadebook.Reopened {
+			d.StateID, d.Verdicts = judged.ID, judged.Verdicts
+		}
+		if _, err = b.Decide(ctx, d, seen); err != nil {
 			return err
 		}
 		_, err = fmt.Fprintf(stdout, "%s: %s by %s\n", sum.Name, says, *by)

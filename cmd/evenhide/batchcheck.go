@@ -153,7 +153,7 @@ func (o batchFlags) check(ctx context.Context, b *shadebook.Book, name string, r
 	if err := run.Check(ctx, photos); err != nil {
 		return report.Batch{}, err
 	}
-	sum, _, err := sumUp(ctx, b, held.Batch.Name, o.lotLimit)
+	sum, _, _, err := sumUp(ctx, b, held.Batch.Name, o.lotLimit)
 	return sum, err
 }
 

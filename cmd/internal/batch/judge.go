@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"time"
 
 	"evenhide/calibrate/refusal"
@@ -14,25 +15,51 @@ import (
 	"evenhide/colour/tolerance"
 )
 
-// Judging is what the pieces of a batch are judged by: the colour's settings now, or
-// when the batch was decided on.
+// Judging is what the pieces of a batch were judged, and by what: the colour's settings
+// now, or those of the decision on it.
 type Judging struct {
 	shadebook.State
-	Since   time.Time // from when their limits count
-	Anew    bool      // photos may have been checked by other limits
-	OtherKL int       // photos that were checked with another kL, which cannot be judged anew
+	Verdicts []shadebook.Verdicts
+	Kept     bool      // with the decision
+	Since    time.Time // from when the limits count
+	Anew     bool      // photos may have been checked by other limits
+	OtherKL  int       // photos that were checked with another kL, which cannot be judged anew
 }
 
-// Judge judges the pieces of held by the settings that count. history are those that
-// the batch's colour has had, newest first.
-func Judge(ctx context.Context, b *shadebook.Book, held *shadebook.BatchResult, history []shadebook.State) (by Judging, err error) {
+// Judge returns what was decided on held. Of a batch that is open, or was decided on
+// before that was kept, it judges the pieces by the settings that count. history are
+// those that the batch's colour has had and swatches its kept ones, newest first.
+func Judge(ctx context.Context, b *shadebook.Book, held *shadebook.BatchResult, history []shadebook.State, swatches []shadebook.Swatch) (by Judging, err error) {
+	if held.Batch.State != shadebook.BatchOpen && len(held.Decisions) > 0 {
+		last := held.Decisions[len(held.Decisions)-1]
+		by.Verdicts, by.Kept = last.Verdicts, last.StateID != 0
+		if by.Kept {
+			history = slices.DeleteFunc(slices.Clone(history), func(s shadebook.State) bool { return s.ID != last.StateID })
+		} else {
+			history = since(history, last.At)
+			swatches = slices.DeleteFunc(slices.Clone(swatches), func(s shadebook.Swatch) bool { return s.Kept.After(last.At) })
+		}
+	}
 	if len(history) == 0 { // an import may hold anything
 		return by, refusal.New(shadebook.ErrNoRecord, "the book was filled from an incomplete export: import a whole one", "the colour %q has no settings in the book", held.Batch.Colour)
 	}
-	if n := len(held.Decisions); held.Batch.State != shadebook.BatchOpen && n > 0 {
-		history = since(history, held.Decisions[n-1].At)
-	}
 	by.State = history[0]
+	if by.Kept {
+		return by, nil
+	}
+	if err := by.judgeAll(ctx, b, held, history); err != nil {
+		return by, err
+	}
+	var swatch *colour.Lab
+	if len(swatches) > 0 {
+		swatch = &swatches[0].Lab
+	}
+	by.Verdicts = Verdicts(*held, swatch)
+	return by, nil
+}
+
+// judgeAll judges pieces anew where other limits may have counted when they were checked.
+func (by *Judging) judgeAll(ctx context.Context, b *shadebook.Book, held *shadebook.BatchResult, history []shadebook.State) error {
 	lim := limits(by.State)
 	for _, s := range history {
 		if by.Anew = limits(s) != lim; by.Anew {
@@ -50,11 +77,11 @@ func Judge(ctx context.Context, b *shadebook.Book, held *shadebook.BatchResult, 
 		}
 		if by.Anew && len(c.Pieces) > 0 {
 			if err := judge(ctx, b, c, colour.Weights{KL: checkedBy.KL, KC: 1, KH: 1}, lim); err != nil {
-				return by, err
+				return err
 			}
 		}
 	}
-	return by, nil
+	return nil
 }
 
 func limits(s shadebook.State) tolerance.Limits {
@@ -91,7 +118,7 @@ func judge(ctx context.Context, b *shadebook.Book, c *shadebook.Check, w colour.
 
 // Tell has the report say what its pieces were judged by.
 func (by Judging) Tell(out *report.Batch) {
-	out.Tolerance, out.BlotchTolerance = by.Tolerance, by.BlotchTolerance
+	out.Tolerance, out.BlotchTolerance, out.AsDecided = by.Tolerance, by.BlotchTolerance, by.Kept
 	if by.Anew {
 		out.JudgedSince = report.Time(by.Since)
 	}

@@ -103,7 +103,7 @@ func TestAStoppedRunGoesOn(t *testing.T) {
 	if err := broken.Check(context.Background(), all); err != nil || todo != photos-stored {
 		t.Errorf("%v; %d left to check, want %d", err, todo, photos-stored)
 	}
-	want, got := Sum(whole.held(t), nil, 1, colour.UnitWeights()), Sum(broken.held(t), nil, 1, colour.UnitWeights())
+	want, got := sum(whole.held(t), nil), sum(broken.held(t), nil)
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Error(diff)
 	}

@@ -2,7 +2,6 @@ package batch
 
 import (
 	"cmp"
-	"fmt"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -14,11 +13,9 @@ import (
 )
 
 // Sum sums up what a batch holds: its verdicts, how well its pieces match each
-// other, lots within limit (ΔE00), and what to do next. A photo held against another
-// colour than kept, the colour's swatch, or than most photos when that is nil, counts
-// as not judged; one that shows fewer pieces than the photo whose place it took counts
-// so as well, for those that it lacks. It depends on what was checked, not on when or in which order.
-func Sum(held shadebook.BatchResult, kept *colour.Lab, limit float64, w colour.Weights) report.Batch {
+// other, lots within limit (ΔE00), and what to do next. It depends on what was checked,
+// not on when or in which order.
+func Sum(held shadebook.BatchResult, verdicts []shadebook.Verdicts, limit float64, w colour.Weights) report.Batch {
 	out := report.Batch{Version: report.Version, Name: held.Batch.Name, Colour: held.Batch.Colour, State: held.Batch.State,
 		Decisions: report.NewDecisions(held.Decisions), Dropped: report.NewDropped(held.Dropped), Photos: len(held.Checks), Count: map[string]int{},
 		NotJudged: []report.NotJudged{}, Pieces: []report.BatchPiece{}, LotLimit: limit, Lots: [][]string{}}
@@ -29,24 +26,23 @@ func Sum(held shadebook.BatchResult, kept *colour.Lab, limit float64, w colour.W
 	slices.SortFunc(checks, func(a, b shadebook.Check) int {
 		return cmp.Or(cmp.Compare(filepath.Base(a.Photo.File), filepath.Base(b.Photo.File)), cmp.Compare(a.Photo.SHA256, b.Photo.SHA256))
 	})
-	names, problems := photoNames(checks), strange(checks, kept)
-	var sound []shadebook.Check
-	for i, c := range checks {
-		if why := cmp.Or(strings.TrimPrefix(c.Problem, c.Photo.File+": "), problems[i]); why != "" {
-			out.NotJudged = append(out.NotJudged, report.NotJudged{Photo: names[i], Why: why})
-			continue
+	names, of := photoNames(checks), map[int64]shadebook.Verdicts{}
+	for _, v := range verdicts {
+		of[v.Check] = v
+	}
+	for i := range checks {
+		c := &checks[i]
+		v := of[c.ID]
+		if v.Why != "" {
+			out.NotJudged = append(out.NotJudged, report.NotJudged{Photo: names[i], Why: v.Why})
 		}
-		if before := held.Before[c.ID]; len(c.Pieces) < before {
-			out.NotJudged = append(out.NotJudged, report.NotJudged{Photo: names[i],
-				Why: fmt.Sprintf("it shows %d of the %d pieces that the photo showed whose place it took: photograph all of them", len(c.Pieces), before)})
-		}
-		sound = append(sound, c)
+		c.Pieces = counted(*c, v)
 		for _, p := range c.Pieces {
 			out.Count[p.Verdict]++
 			out.Pieces = append(out.Pieces, piece(p, names[i]))
 		}
 	}
-	figures(&out, readings(sound), w)
+	figures(&out, readings(checks), w)
 	out.Next = next(out)
 	return out
 }

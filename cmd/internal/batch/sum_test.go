@@ -28,9 +28,14 @@ func belts() shadebook.BatchResult {
 		Checks: []shadebook.Check{
 			photo("in/a.jpg", "aa", 49, tolerance.InFrame().Floor, judged("Belts/a", tolerance.Ship, 49), judged("Belts/a", tolerance.Ship, 49.6), judged("Belts/a", tolerance.Hold, 51.5)),
 			photo("in/b.jpg", "bb", 51, tolerance.InFrame().Floor, judged("Belts/b", tolerance.Ship, 50.8), judged("Belts/b", tolerance.LookAgain, 51.5), shadebook.Judged{Name: "Belts/b", Verdict: string(tolerance.Retake)}),
-			{Photo: shadebook.PhotoFile{File: "in/c.jpg", SHA256: hash("cc")}, Problem: "in/c.jpg: no grey card was found"},
+			{ID: 3, Photo: shadebook.PhotoFile{File: "in/c.jpg", SHA256: hash("cc")}, Problem: "in/c.jpg: no grey card was found"},
 		},
 	}
+}
+
+// sum sums up what is judged as it was checked.
+func sum(held shadebook.BatchResult, kept *colour.Lab) report.Batch {
+	return Sum(held, Verdicts(held, kept), 1, colour.UnitWeights())
 }
 
 func photo(file, sum string, ref, floor float64, pieces ...shadebook.Judged) shadebook.Check {
@@ -41,7 +46,7 @@ func photo(file, sum string, ref, floor float64, pieces ...shadebook.Judged) sha
 		pieces[i].Number = i + 1
 		pieces[i].Name = fmt.Sprintf("%s/%d", pieces[i].Name, i+1)
 	}
-	return shadebook.Check{Photo: shadebook.PhotoFile{File: file, SHA256: hash(sum)}, Reference: &shadebook.Reference{Lab: colour.Lab{L: ref}, Floor: floor}, Pieces: pieces}
+	return shadebook.Check{ID: int64(sum[0]), Photo: shadebook.PhotoFile{File: file, SHA256: hash(sum)}, Reference: &shadebook.Reference{Lab: colour.Lab{L: ref}, Floor: floor}, Pieces: pieces}
 }
 
 func judged(name string, v tolerance.Verdict, l float64) shadebook.Judged {
@@ -49,7 +54,7 @@ func judged(name string, v tolerance.Verdict, l float64) shadebook.Judged {
 }
 
 func TestSum(t *testing.T) {
-	b := Sum(belts(), nil, 1, colour.UnitWeights())
+	b := sum(belts(), nil)
 	want := map[string]int{"ship": 3, "another coat": 0, "hold": 1, "look again": 1, "retake": 1}
 	if diff := cmp.Diff(want, b.Count); diff != "" || b.NotShipping() != 4 || b.Retakes() != 2 || b.Photos != 3 || len(b.Pieces) != 6 {
 		t.Errorf("%d do not ship, %d retakes, %d photos, %d pieces\n%s", b.NotShipping(), b.Retakes(), b.Photos, len(b.Pieces), diff)
@@ -103,9 +108,9 @@ func TestFurthestKnowsWhatTwoPhotosShare(t *testing.T) {
 		held.Checks[i].Reference = &shadebook.Reference{Lab: colour.Lab{L: 50}, Floor: tolerance.OtherLight().Floor}
 	}
 	held.Checks[1].Pieces[1].Measured.Lab.L = 53
-	two := Sum(held, nil, 1, colour.UnitWeights()).Furthest
+	two := sum(held, nil).Furthest
 	held.Checks = held.Checks[:1]
-	one := Sum(held, nil, 1, colour.UnitWeights()).Furthest
+	one := sum(held, nil).Furthest
 	width := func(v [2]float64) float64 { return v[1] - v[0] }
 	if one.Pieces != [2]string{"Belts/a/1", "Belts/a/3"} || two.Pieces != [2]string{"Belts/a/1", "Belts/b/2"} || width(two.Interval) < 2*width(one.Interval) {
 		t.Errorf("in two photos %+v, in one %+v", two, one)
@@ -128,7 +133,7 @@ func TestAnotherSwatchIsNotJudged(t *testing.T) {
 		"not the kept one": {[]shadebook.Check{belts().Checks[0], brown}, &grey, []string{"d.jpg"}},
 		"most are not":     {append(belts().Checks[:2], brown), &far, []string{"a.jpg", "b.jpg"}},
 	} {
-		b := Sum(shadebook.BatchResult{Checks: c.checks}, c.kept, 1, colour.UnitWeights())
+		b := sum(shadebook.BatchResult{Checks: c.checks}, c.kept)
 		var got []string
 		for _, p := range b.NotJudged {
 			got = append(got, p.Photo)
@@ -152,7 +157,7 @@ func TestPiecesThatANewPhotoLacksAreMissed(t *testing.T) {
 		held.Checks[i].ID = int64(i + 7)
 	}
 	held.Before = map[int64]int{7: 3, 8: 4}
-	b := Sum(held, nil, 1, colour.UnitWeights())
+	b := sum(held, nil)
 	want := []report.NotJudged{{Photo: "b.jpg", Why: "it shows 3 of the 4 pieces that the photo showed whose place it took: photograph all of them"}}
 	if diff := cmp.Diff(want, b.NotJudged); diff != "" || len(b.Pieces) != 6 || b.Retakes() != 2 {
 		t.Errorf("%s, %d pieces, %d retakes", diff, len(b.Pieces), b.Retakes())
@@ -162,16 +167,16 @@ func TestPiecesThatANewPhotoLacksAreMissed(t *testing.T) {
 func TestSumOfNothing(t *testing.T) {
 	held := belts()
 	held.Checks = nil
-	b := Sum(held, nil, 1, colour.UnitWeights())
+	b := sum(held, nil)
 	if b.Mean != nil || b.Furthest != nil || len(b.Lots) != 0 || len(b.Next) != 1 {
 		t.Errorf("%+v", b)
 	}
 	held.Checks = belts().Checks[2:]
-	if b = Sum(held, nil, 1, colour.UnitWeights()); b.Mean != nil || b.Retakes() != 1 {
+	if b = sum(held, nil); b.Mean != nil || b.Retakes() != 1 {
 		t.Errorf("%+v", b)
 	}
 	held.Checks = []shadebook.Check{photo("a.jpg", "aa", 50, .15, judged("Belts/a", tolerance.Ship, 50))}
-	if b = Sum(held, nil, 1, colour.UnitWeights()); b.Mean == nil || b.Furthest != nil || len(b.Lots) != 1 || b.NotShipping() != 0 {
+	if b = sum(held, nil); b.Mean == nil || b.Furthest != nil || len(b.Lots) != 1 || b.NotShipping() != 0 {
 		t.Errorf("%+v", b)
 	}
 }
@@ -189,15 +194,15 @@ func TestSumDoesNotDependOnTheOrder(t *testing.T) {
 				}
 			}
 		}
-		if err := Sum(held, nil, 1, colour.UnitWeights()).WriteText(&text); err != nil {
+		if err := sum(held, nil).WriteText(&text); err != nil {
 			t.Fatal(err)
 		}
-		first := Sum(held, nil, 1, colour.UnitWeights())
+		first := sum(held, nil)
 		held.Checks = rapid.Permutation(held.Checks).Draw(t, "order")
 		for i := range held.Checks {
 			held.Checks[i].ID, held.Checks[i].Stored = int64(i), time.Unix(int64(i), 0)
 		}
-		second := Sum(held, nil, 1, colour.UnitWeights())
+		second := sum(held, nil)
 		if err := second.WriteText(&other); err != nil {
 			t.Fatal(err)
 		}

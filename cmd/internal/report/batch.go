@@ -20,7 +20,8 @@ type Batch struct {
 	State     string     `json:"state"`
 	Decisions []Decision `json:"decisions"` // oldest first
 	// What the pieces are judged by (ΔE00), and since when where they were checked by
-	// something else.
+	// something else. AsDecided has verdicts and limits as the decision was made on them.
+	AsDecided       bool           `json:"as_decided,omitempty"`
 	Tolerance       float64        `json:"tolerance"`
 	BlotchTolerance float64        `json:"blotch_tolerance"`
 	JudgedSince     string         `json:"judged_anew_since,omitempty"`
@@ -143,8 +144,8 @@ func (b Batch) WriteText(w io.Writer) error {
 	for _, d := range b.Decisions {
 		fmt.Fprintf(s, "  %s by %s on %s%s\n", d.Says, oneLine(d.By), d.day, because(d.Why))
 	}
-	if since, err := time.Parse(time.RFC3339, b.JudgedSince); err == nil {
-		fmt.Fprintf(s, "  judged anew by the tolerances since %s: ΔE00 %.4g, blotch %.4g\n", day(since), b.Tolerance, b.BlotchTolerance)
+	if how := b.judgedHow(); how != "" {
+		fmt.Fprintf(s, "  %s: ΔE00 %.4g, blotch %.4g\n", how, b.Tolerance, b.BlotchTolerance)
 	}
 	if b.Photos > 0 {
 		table(s, "verdict|pieces|which", b.verdictLines())
@@ -163,6 +164,20 @@ func (b Batch) WriteText(w io.Writer) error {
 		fmt.Fprintf(s, "  %s\n", n)
 	}
 	return s.Flush()
+}
+
+// judgedHow says by which tolerances pieces were judged; "" when no others come into question.
+func (b Batch) judgedHow() string {
+	since, err := time.Parse(time.RFC3339, b.JudgedSince)
+	switch {
+	case b.AsDecided:
+		return "the decision was made on these verdicts, by the tolerances"
+	case b.State != shadebook.BatchOpen:
+		return "its verdicts were not kept then; worked out again by the tolerances"
+	case err == nil:
+		return "judged anew by the tolerances since " + day(since)
+	}
+	return ""
 }
 
 func because(why string) string {

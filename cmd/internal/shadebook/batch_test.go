@@ -27,7 +27,11 @@ func TestBatchesAndDecisions(t *testing.T) {
 			return b.AddCheck(ctx, c, e)
 		}
 		decide := func(says string, seen, corrects int64) (Decision, error) {
-			return b.Decide(ctx, Decision{Batch: "May", Says: says, By: "Ben", Why: "it's \"fine\"", Corrects: corrects}, seen)
+			d := Decision{Batch: "May", Says: says, By: "Ben", Why: "it's \"fine\"", Corrects: corrects}
+			if says == Approved {
+				d.StateID, d.Verdicts = 1, []Verdicts{{Check: 1, Pieces: []PieceVerdict{{1, "ship"}, {2, "hold"}}}, {Check: 2, Why: "no card"}}
+			}
+			return b.Decide(ctx, d, seen)
 		}
 		moves := func() int64 { return must(b.BatchResult(ctx, "May"))(t).Moves }
 		must(check("a"))(t)

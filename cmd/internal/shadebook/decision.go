@@ -18,6 +18,24 @@ type Decision struct {
 	At       time.Time
 	Why      string
 	Corrects int64 // ID of the decision that this one takes the place of; 0 for the first, or the first since the batch was reopened
+	// What was decided on: the ID of the State that pieces were judged by, and what each
+	// photo that counts was judged to show. 0 and nil of a reopening, and of a decision
+	// of a time when they were not kept.
+	StateID  int64
+	Verdicts []Verdicts
+}
+
+// Verdicts is what one photo of a batch was judged to show.
+type Verdicts struct {
+	Check  int64          `json:"check"`
+	Why    string         `json:"why"`    // why the photo, or a piece that it should show, counts as not judged; "" when all does
+	Pieces []PieceVerdict `json:"pieces"` // those that count
+}
+
+// PieceVerdict is the verdict on the piece of that number in its check.
+type PieceVerdict struct {
+	Number  int    `json:"number"`
+	Verdict string `json:"verdict"`
 }
 
 // Decide stores a decision; ID and At are set, and Corrects where it is 0 and the batch
@@ -49,9 +67,13 @@ func (b *Book) Decide(ctx context.Context, d Decision, seen int64) (Decision, er
 			return err
 		}
 		d.Batch = batch.name
-		return tx.QueryRowContext(ctx, `INSERT INTO decision (batch_id, says, decided_by, at, why, corrects)
-			VALUES ($1, $2, $3, $4, $5, $6) RETURNING id`,
-			batch.id, d.Says, d.By, micro(d.At), d.Why, idOrNull(d.Corrects)).Scan(&d.ID)
+		var verdicts any
+		if d.StateID != 0 {
+			verdicts = asJSON{d.Verdicts}
+		}
+		return tx.QueryRowContext(ctx, `INSERT INTO decision (batch_id, says, decided_by, at, why, corrects, state_id, verdicts)
+			VALUES ($1, $2, $3, $4, $5, $6, $7, $8) RETURNING id`,
+			batch.id, d.Says, d.By, micro(d.At), d.Why, idOrNull(d.Corrects), idOrNull(d.StateID), verdicts).Scan(&d.ID)
 	})
 	return d, err
 }
@@ -102,7 +124,7 @@ func (d *Decision) allowed(ctx context.Context, tx *sql.Tx, batch record, seen i
 // decisions returns a batch's decisions, oldest first.
 func decisions(ctx context.Context, q querier, batchID int64) ([]Decision, error) {
 	return collect(ctx, q, func(row *sql.Rows, d *Decision) error {
-		return row.Scan(&d.ID, &d.Batch, &d.Says, &d.By, moment{&d.At}, &d.Why, &d.Corrects)
-	}, `SELECT d.id, b.name, d.says, d.decided_by, d.at, d.why, COALESCE(d.corrects, 0)
+		return row.Scan(&d.ID, &d.Batch, &d.Says, &d.By, moment{&d.At}, &d.Why, &d.Corrects, &d.StateID, asJSON{&d.Verdicts})
+	}, `SELECT d.id, b.name, d.says, d.decided_by, d.at, d.why, COALESCE(d.corrects, 0), COALESCE(d.state_id, 0), d.verdicts
 		FROM decision d JOIN batch b ON b.id = d.batch_id WHERE d.batch_id = $1 ORDER BY d.id`, batchID)
 }

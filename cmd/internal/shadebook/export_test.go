@@ -65,7 +65,7 @@ func filled(t testing.TB, address string) *Book {
 	stray := must(b.BatchResult(ctx, "May"))(t).Checks[0]
 	must(b.DropPhoto(ctx, "May", Drop{Check: stray.ID, By: "Ben", Why: "of June"}))(t)
 	seen := must(b.BatchResult(ctx, "May"))(t).Moves
-	d := must(b.Decide(ctx, Decision{Batch: "May", Says: Approved, By: "Ben", Why: "ok"}, seen))(t)
+	d := must(b.Decide(ctx, Decision{Batch: "May", Says: Approved, By: "Ben", Why: "ok", StateID: 1, Verdicts: []Verdicts{{stray.ID, "<a> \"é\"", []PieceVerdict{{1, "ship"}}}}}, seen))(t)
 	must(b.Decide(ctx, Decision{Batch: "May", Says: Rejected, Corrects: d.ID}, seen))(t)
 	must(b.AddRecipe(ctx, Recipe{Colour: "Oxblood", Parts: []Part{{"Tan", 3}}, ML: 250, DE00: 0.8, Interval: [2]float64{0.2, 1.4}, Note: "n"}))(t)
 	return b
@@ -108,12 +108,30 @@ func TestExportAndImport(t *testing.T) {
 	}
 }
 
-// An export of the first version, whose swatches had three more fields, all null, is the
-// same book.
-func TestImportOfTheFirstVersion(t *testing.T) {
+// An export of the second version, whose decisions kept no verdicts, is the same book but
+// for these; one of the first as well, whose swatches had three more fields, all null.
+func TestImportOfEarlierVersions(t *testing.T) {
 	b := filled(t, sqliteAddress(t))
-	now := string(exported(t, b))
-	first := strings.Replace(now, `"version":2`, `"version":1`, 1)
+	all := string(exported(t, b))
+	now := regexp.MustCompile(`"state_id":1,"verdicts":\[.*\]}`).ReplaceAllString(all, `"state_id":null,"verdicts":null}`)
+	second := strings.NewReplacer(`"version":3`, `"version":2`, `,"state_id":null,"verdicts":null`, "").Replace(now)
+	if now == all || strings.Contains(second, "verdicts") {
+		t.Fatal("there are no verdicts")
+	}
+	for _, address := range []string{sqliteAddress(t), postgresAddress(t)} {
+		again := open(t, address)
+		if err := again.Import(context.Background(), strings.NewReader(second)); err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(now, string(exported(t, again))); diff != "" {
+			t.Error(diff)
+		}
+	}
+	missing := strings.Replace(second, `"version":2`, `"version":3`, 1)
+	if err := open(t, sqliteAddress(t)).Import(context.Background(), strings.NewReader(missing)); !errors.Is(err, ErrExport) {
+		t.Errorf("fields are missing from this version: %v", err)
+	}
+	first := strings.Replace(second, `"version":2`, `"version":1`, 1)
 	first = regexp.MustCompile(`(?m)^({"record":"swatch",.*)}$`).ReplaceAllString(first, `$1,"dab_linear":null,"hide_linear":null,"hide_lab":null}`)
 	if strings.Count(first, "dab_linear") != 2 {
 		t.Fatal("there is no swatch")
@@ -195,8 +213,8 @@ func TestImportRefuses(t *testing.T) {
 		}{
 			"nothing":         {nil, "line 1: no header"},
 			"another file":    {[]string{"{\"a\":1}\n"}, "line 1: not the header"},
-			"later version":   {change(1, `"version":2`, `"version":3`), "line 1: version 3"},
-			"no version":      {change(1, `"version":2`, `"version":0`), "line 1: version 0"},
+			"later version":   {change(1, `"version":3`, `"version":4`), "line 1: version 4"},
+			"no version":      {change(1, `"version":3`, `"version":0`), "line 1: version 0"},
 			"cut short":       {good[:len(good)-1], "cut short"},
 			"cut in a line":   {append(slices.Clone(good[:5]), good[5][:20]), "line 6: not JSON"},
 			"unknown record":  {change(3, `"record":"colour"`, `"record":"color"`), `line 3: no record is called "color"`},

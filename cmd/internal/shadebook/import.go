@@ -40,10 +40,11 @@ func (b *Book) Import(ctx context.Context, r io.Reader) error {
 
 // importer fills a book line by line.
 type importer struct {
-	tx     *sql.Tx
-	tables map[string]*filling
-	lines  *bufio.Scanner
-	line   int
+	tx      *sql.Tx
+	tables  map[string]*filling
+	lines   *bufio.Scanner
+	line    int
+	version int // of the file
 }
 
 // filling is a table that is being filled.
@@ -73,6 +74,7 @@ func (in *importer) run(ctx context.Context, b *Book) error {
 	if err != nil {
 		return err
 	}
+	in.version = head.Version
 	for in.lines.Scan() {
 		in.line++
 		if err := in.row(ctx, in.lines.Bytes()); err != nil {
@@ -130,13 +132,7 @@ func (in *importer) row(ctx context.Context, line []byte) error {
 	if f == nil {
 		return in.bad("no record is called %q", name)
 	}
-	if name == "swatch" {
-		for _, gone := range []string{"dab_linear", "hide_linear", "hide_lab"} { // of version 1, which knew no value of them
-			if string(fields[gone]) == "null" {
-				delete(fields, gone)
-			}
-		}
-	}
+	in.renew(name, fields)
 	if want := len(f.columns) + 1; len(fields) != want {
 		return in.bad("%s: %d fields, wanted %d", name, len(fields), want)
 	}
@@ -160,6 +156,24 @@ func (in *importer) row(ctx context.Context, line []byte) error {
 	}
 	f.rows++
 	return nil
+}
+
+// renew makes a record of an earlier version one of this.
+func (in *importer) renew(name string, fields map[string]json.RawMessage) {
+	if name == "swatch" && in.version < 2 {
+		for _, gone := range []string{"dab_linear", "hide_linear", "hide_lab"} { // which never had a value
+			if string(fields[gone]) == "null" {
+				delete(fields, gone)
+			}
+		}
+	}
+	if name == "decision" && in.version < 3 {
+		for _, unknown := range []string{"state_id", "verdicts"} {
+			if fields[unknown] == nil {
+				fields[unknown] = json.RawMessage("null")
+			}
+		}
+	}
 }
 
 // broken tells whether a row breaks a rule of the tables.

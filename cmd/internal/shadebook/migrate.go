@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"embed"
 	"fmt"
+	"slices"
 	"strings"
 	"text/template"
 
@@ -14,7 +15,7 @@ import (
 )
 
 // schemaVersion is the newest file in migrations.
-const schemaVersion = 4
+const schemaVersion = 5
 
 //go:embed migrations/*.sql
 var migrations embed.FS
@@ -53,25 +54,29 @@ func (b *Book) migrate(ctx context.Context, begin bool) error {
 				return err
 			}
 		}
-		version, err := b.version(ctx, tx)
-		if err != nil {
-			return err
-		}
-		if b.began = version == 0; b.began {
-			err = b.script(ctx, tx, `CREATE TABLE shadebook (version {{.Int}} NOT NULL PRIMARY KEY, at {{.Int}} NOT NULL){{.Strict}}`)
-		}
-		for v := version + 1; v <= schemaVersion && err == nil; v++ {
-			err = b.step(ctx, tx, v)
-		}
-		if err == nil && b.engine == sqlite {
-			_, err = tx.ExecContext(ctx, fmt.Sprintf("PRAGMA application_id = %d", applicationID))
-		}
-		switch state := sqlState(err); {
-		case b.noTurns && (state == "23505" || state == "42P07"): // another was first
+		err := b.bringTo(ctx, tx, schemaVersion)
+		if b.noTurns && slices.Contains([]string{"23505", "42P07", "42701", "42703"}, sqlState(err)) { // another was first: a table or column is there, or gone
 			err = fmt.Errorf("%w: %w", errAgain, err)
 		}
 		return err
 	})
+}
+
+func (b *Book) bringTo(ctx context.Context, tx *sql.Tx, wanted int) error {
+	version, err := b.version(ctx, tx)
+	if err != nil {
+		return err
+	}
+	if b.began = version == 0; b.began {
+		err = b.script(ctx, tx, `CREATE TABLE shadebook (version {{.Int}} NOT NULL PRIMARY KEY, at {{.Int}} NOT NULL){{.Strict}}`)
+	}
+	for v := version + 1; v <= wanted && err == nil; v++ {
+		err = b.step(ctx, tx, v)
+	}
+	if err == nil && b.engine == sqlite {
+		_, err = tx.ExecContext(ctx, fmt.Sprintf("PRAGMA application_id = %d", applicationID))
+	}
+	return err
 }
 
 // takeTurn makes one process wait for another that sets up tables. An engine that

@@ -282,8 +282,10 @@ func TestNoServer(t *testing.T) {
 }
 
 // Where an engine has no advisory lock, starting together still works.
-func TestNoAdvisoryLock(t *testing.T) {
-	address := postgresAddress(t)
+func TestNoAdvisoryLock(t *testing.T) { startTogether(t, withoutAdvisoryLock(t, postgresAddress(t))) }
+
+// withoutAdvisoryLock returns the address by which a server has none.
+func withoutAdvisoryLock(t testing.TB, address string) string {
 	at := must(url.Parse(address))(t)
 	schema := at.Query().Get("search_path")
 	db := must(sql.Open("pgx", address))(t)
@@ -292,7 +294,7 @@ func TestNoAdvisoryLock(t *testing.T) {
 		'BEGIN RAISE EXCEPTION ''not here'' USING ERRCODE = ''0A000''; END'`); err != nil {
 		t.Fatal(err)
 	}
-	startTogether(t, with(at, "search_path", schema+",pg_catalog"))
+	return with(at, "search_path", schema+",pg_catalog")
 }
 
 func TestStartTogether(t *testing.T) { onBoth(t, startTogether) }

@@ -113,7 +113,7 @@ func TestOldBookWithTwoSuchNames(t *testing.T) {
 		must(b.AddColour(ctx, "of all", DefaultSettings()))(t)
 		for _, undo := range []string{
 			"ALTER TABLE swatch ADD dab_linear TEXT", "ALTER TABLE swatch ADD hide_linear TEXT", "ALTER TABLE swatch ADD hide_lab TEXT",
-			"DROP TABLE photo_drop", "DROP TABLE spelling", "DELETE FROM shadebook WHERE version > 1",
+			"ALTER TABLE decision DROP COLUMN verdicts", "ALTER TABLE decision DROP COLUMN state_id", "DROP TABLE photo_drop", "DROP TABLE spelling", "DELETE FROM shadebook WHERE version > 1",
 		} {
 			if _, err := b.db.Exec(undo); err != nil {
 				t.Fatal(err)

@@ -35,7 +35,7 @@ func tables() []table {
 		newTable("hide", "id", "id# name lot thickness_mm~ finish notes added_at@"),
 		newTable("bottle", "id", "id# name dye maker_lot opened_at@ notes added_at@"),
 		newTable("batch", "id", "id# name colour_id# opened_at@ opened_by"),
-		newTable("decision", "id", "id# batch_id# says decided_by at@ why corrects#"),
+		newTable("decision", "id", "id# batch_id# says decided_by at@ why corrects# state_id# verdicts{"),
 		newTable("piece", "id", "id# name colour_id# hide_id# batch_id# added_at@"),
 		newTable("coat", "id", "id# piece_id# number# applied_at@ temperature~ bottle_id# blend added_at@"),
 		newTable("photo_check", "id", "id# kind colour_id# batch_id# bottle_id# file sha256 taken_at@ camera problem reference{ stored_at@ corrects#"),

@@ -1,0 +1,62 @@
+package shadebook
+
+import (
+	"context"
+	"database/sql"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+// bookOf begins a book as an evenhide of that version of the tables did.
+func bookOf(t testing.TB, address string, version int) *Book {
+	t.Helper()
+	ctx := context.Background()
+	open := openSQLite
+	if must(onServer(address))(t) {
+		open = openPostgres
+	}
+	b := must(open(ctx, address, true))(t)
+	t.Cleanup(func() { b.Close() })
+	if err := b.write(ctx, func(ctx context.Context, tx *sql.Tx) error { return b.bringTo(ctx, tx, version) }); err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+// A decision of a book from before verdicts were kept with it has none, and stays.
+func TestDecisionsOfAnOlderBook(t *testing.T) {
+	onBoth(t, func(t *testing.T, address string) {
+		ctx := context.Background()
+		old := bookOf(t, address, 4)
+		must(old.AddColour(ctx, "Oxblood", DefaultSettings()))(t)
+		must(old.OpenBatch(ctx, Batch{Name: "May", Colour: "Oxblood"}))(t)
+		if _, err := old.db.Exec("INSERT INTO decision (batch_id, says, decided_by, at, why) VALUES (1, 'approved', 'Ben', 0, 'ok')"); err != nil {
+			t.Fatal(err)
+		}
+		old.Close()
+		b := open(t, address)
+		r := must(b.BatchResult(ctx, "May"))(t)
+		first := Decision{ID: 1, Batch: "May", Says: Approved, By: "Ben", At: r.Decisions[0].At, Why: "ok"}
+		second := must(b.Decide(ctx, Decision{Batch: "May", Says: Rejected, StateID: 1}, r.Moves))(t)
+		if diff := cmp.Diff([]Decision{first, second}, must(b.BatchResult(ctx, "May"))(t).Decisions); diff != "" {
+			t.Error(diff)
+		}
+		if _, err := b.db.Exec("UPDATE decision SET verdicts = NULL WHERE id = 2"); err == nil {
+			t.Error("a decision was changed")
+		}
+	})
+}
+
+// Benches that are updated together meet at a book of an earlier version.
+func TestMigrateTogether(t *testing.T) {
+	for _, version := range []int{3, 4} {
+		onBoth(t, func(t *testing.T, address string) {
+			bookOf(t, address, version)
+			startTogether(t, address)
+		})
+		address := postgresAddress(t)
+		bookOf(t, address, version)
+		startTogether(t, withoutAdvisoryLock(t, address))
+	}
+}
