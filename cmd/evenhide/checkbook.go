@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"os"
 	"time"
 
 	"evenhide/calibrate/refusal"
@@ -160,6 +161,9 @@ func (o *checkFlags) store(ctx context.Context, b *shadebook.Book, c shadebook.C
 	if errors.Is(err, shadebook.ErrStored) && o.replaces == 0 {
 		p.KeptBefore = true
 		kept, err = storedBefore(ctx, b, c, file)
+		if err == nil && o.taken != "" && !kept.Taken.Equal(k.Taken) {
+			fmt.Fprintf(os.Stderr, "note: the time of --taken is not stored, as the photo was in the book before: add --replaces %d to store it\n", kept.ID)
+		}
 	}
 	if err != nil {
 		return err
