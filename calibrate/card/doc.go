@@ -8,3 +8,6 @@
 // positions in a photo are Pixels; the two do not mix, and a Found turns one
 // into the other.
 package card
+
+// Mark is in every file of a card.
+const Mark = "evenhide card"

@@ -61,7 +61,8 @@ func newPage(paper Paper, serial string) page {
 	day := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC) // fixed: the same card gives the same bytes
 	p.SetCreationDate(day)
 	p.SetModificationDate(day)
-	p.SetTitle("evenhide card "+serial, true)
+	p.SetTitle(Mark+" "+serial, true)
+	p.SetCreator(Mark, false)
 	p.SetLang("en-GB")
 	return p
 }

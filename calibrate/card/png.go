@@ -31,7 +31,7 @@ func WritePNG(w io.Writer, serial string) error {
 		return fmt.Errorf("card as png: %w", err)
 	}
 	const head = 8 + 25 // signature and IHDR, which comes first
-	for _, part := range [][]byte{buf.Bytes()[:head], physChunk(), buf.Bytes()[head:]} {
+	for _, part := range [][]byte{buf.Bytes()[:head], chunk("tEXt", []byte("Title\x00"+Mark)), physChunk(), buf.Bytes()[head:]} {
 		if _, err := w.Write(part); err != nil {
 			return fmt.Errorf("card as png: %w", err)
 		}
@@ -43,11 +43,16 @@ func WritePNG(w io.Writer, serial string) error {
 // not write (PNG specification, 11.3.4.3).
 func physChunk() []byte {
 	perMetre := uint32(math.Round(PNGDotsPerInch / mmPerInch * 1000))
-	chunk := append([]byte{0, 0, 0, 9}, "pHYs"...)
-	chunk = binary.BigEndian.AppendUint32(chunk, perMetre)
-	chunk = binary.BigEndian.AppendUint32(chunk, perMetre)
-	chunk = append(chunk, 1) // the unit is the metre
-	return binary.BigEndian.AppendUint32(chunk, crc32.ChecksumIEEE(chunk[4:]))
+	data := binary.BigEndian.AppendUint32(nil, perMetre)
+	data = binary.BigEndian.AppendUint32(data, perMetre)
+	return chunk("pHYs", append(data, 1)) // the unit is the metre
+}
+
+// chunk returns a chunk of a PNG (PNG specification, 5.3).
+func chunk(name string, data []byte) []byte {
+	c := binary.BigEndian.AppendUint32(nil, uint32(len(data)))
+	c = append(append(c, name...), data...)
+	return binary.BigEndian.AppendUint32(c, crc32.ChecksumIEEE(c[4:]))
 }
 
 // raster draws the card with the given pixels a millimetre.

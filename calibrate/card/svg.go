@@ -21,7 +21,7 @@ func WriteSVG(w io.Writer, serial string) error {
 	var b bytes.Buffer
 	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" width="%gmm" height="%gmm" viewBox="0 0 %g %g">`+"\n",
 		l.W, l.H, l.W, l.H)
-	fmt.Fprintf(&b, "<title>evenhide card %s</title>\n", serial)
+	fmt.Fprintf(&b, "<title>%s %s</title>\n", Mark, serial)
 	fmt.Fprintf(&b, `<rect width="%g" height="%g" fill="#fff"/>`+"\n", l.W, l.H)
 	for i, f := range d.fills {
 		// Boxes of one grey are one path: drawn singly, neighbours show a seam.

@@ -10,7 +10,6 @@ import (
 	"strings"
 
 	"evenhide/calibrate/refusal"
-	"evenhide/cmd/internal/outfile"
 	"evenhide/cmd/internal/record"
 	"evenhide/cmd/internal/shadebook"
 )
@@ -33,7 +32,7 @@ Tells where the shade book is: its file, or its server's address without the pas
 const bookBackupUsage = `evenhide book backup FILE
 
 Writes the shade book as it is at this moment into FILE, which takes its name once it
-is complete. Others may go on writing. Of a book in a file the backup is such a book.
+is complete, in place of an older backup, but of no other file. Others may go on writing. Of a book in a file the backup is such a book.
 To go back to it, close evenhide everywhere, put the book's file aside with those
 beside it that end in -wal and -shm, and copy the backup to its place; or name it with
 --book. Of a book on a server it is JSON Lines, which
@@ -44,7 +43,8 @@ evenhide book import reads.
 const bookExportUsage = `evenhide book export FILE.jsonl|FOLDER
 
 Writes every record as it is at this moment: as JSON Lines, one record a line, which
-evenhide book import reads; or into a new FOLDER as CSV, one file a table.
+evenhide book import reads; or into a new FOLDER as CSV, one file a table. A file takes
+the place of an older export, but of no other file.
 
 Times are in UTC, pictures in base64. What is not known is null, or empty in CSV. Every
 field is described in cmd/internal/shadebook/EXPORT.md of evenhide's source.
@@ -117,7 +117,7 @@ func runBookExport(args []string, stdout io.Writer) (int, error) {
 		func(ctx context.Context, b *shadebook.Book, file string) (string, error) {
 			switch ending := strings.ToLower(filepath.Ext(file)); ending {
 			case ".jsonl":
-				return "everything in " + b.Where(), outfile.Write(file, func(w io.Writer) error { return b.Export(ctx, w) })
+				return "everything in " + b.Where(), b.ExportTo(ctx, file)
 			case ".json", ".csv":
 				return "", misuse("book export", "%s: an export is a file that ends in .jsonl, or a folder of CSV", file)
 			}

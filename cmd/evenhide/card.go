@@ -17,7 +17,8 @@ const cardUsage = `evenhide card --out FILE [options]
 Writes the card to print and to lay beside the pieces: FILE.pdf to print at 100 %,
 with a page on how to use it; FILE.png (300 dots an inch) or FILE.svg, the card alone.
 
-  --out FILE       where to write it; .pdf, .png or .svg
+  --out FILE       where to write it; .pdf, .png or .svg; it takes the place of an
+                   older card, but of no other file
   --paper a4       paper of the PDF: a4 or letter
   --serial SERIAL  six characters; a new serial when not given
   --geometry       print where everything on the card lies, as JSON, in millimetres
@@ -57,7 +58,7 @@ func runCard(args []string, stdout io.Writer) (int, error) {
 	}
 	fill, err := cardWriter(*out, *serial, card.Paper(strings.ToLower(*paper)))
 	if err == nil {
-		err = outfile.Write(*out, fill)
+		err = outfile.Write(*out, outfile.Marked("a card", card.Mark), fill)
 	}
 	if err == nil {
 		_, err = fmt.Fprintf(stdout, "%s: card %s\n  next: print it once, at 100 %%, on matt white paper\n", *out, *serial)

@@ -1,10 +1,12 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"text/tabwriter"
 
+	"evenhide/calibrate/card"
 	"evenhide/cmd/internal/check"
 	"evenhide/cmd/internal/outfile"
 )
@@ -19,7 +21,8 @@ soft, even light.
                            L* (repeat; give six: three leave the printed greys
                            uncertain by about 2 L*, one or two tell only how light
                            they all are, not their contrast)
-  --out FILE               write the measured greys, for evenhide check --card FILE
+  --out FILE               write the measured greys, for evenhide check --card FILE;
+                           in place of older ones, but of no other file
   --max-megapixels 120     refuse larger photos
 
 Each print comes out of the printer a little different: measure each card once.
@@ -43,7 +46,7 @@ func runCardMeasure(args []string, stdout io.Writer) (int, error) {
 	}
 	places, err := greyPlaces(command, *greys)
 	if err == nil && *out != "" {
-		err = spare(command, "--out", *out, fs.Args())
+		err = outfile.Check(*out, greysFile())
 	}
 	if err == nil {
 		err = aboveNought(command, "max-megapixels", *megapixels)
@@ -53,12 +56,19 @@ func runCardMeasure(args []string, stdout io.Writer) (int, error) {
 	}
 	reading, err := check.MeasureCard(fs.Arg(0), places, int(1e6**megapixels))
 	if err == nil && *out != "" {
-		err = outfile.Write(*out, reading.Write)
+		err = outfile.Write(*out, greysFile(), reading.Write)
 	}
 	if err == nil {
 		err = printCard(stdout, reading, *out)
 	}
 	return exitOf(err), err
+}
+
+func greysFile() outfile.Kind {
+	return outfile.Kind{Name: "a file of measured greys", Is: func(head []byte) bool {
+		_, err := card.ReadMeasured(bytes.NewReader(head), "")
+		return err == nil
+	}}
 }
 
 // printCard prints the table of a card's greys and what it is good for.

@@ -44,7 +44,8 @@ swatch in the card's window, and says what to do with it.
   --piece [NAME=]X,Y,W,H   what to judge, instead of what is found (repeat for more)
   --zone NAME=X,Y,W,H      a part to judge on its own (repeat for more)
   --picture FILE           draw what was measured on the photo; .png or .jpg
-                           (of several photos: FILE-1, FILE-2 and so on)
+                           (of several photos: FILE-1, FILE-2 and so on); it takes
+                           the place of an older picture, but of no other file
   --json                   print the result as JSON
   --max-megapixels 120     refuse larger photos
 ` + bookUsage + `

@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -17,14 +16,11 @@ type pictures struct {
 }
 
 // newPictures names the pictures of the photos after path, numbered when there
-// are several photos. It refuses names that cannot be written or would take a
-// photo's place. It returns nil for no path.
+// are several photos. It refuses names that cannot be written or are of files that are
+// no such pictures. It returns nil for no path.
 func newPictures(path string, photos []string) (*pictures, error) {
 	if path == "" {
 		return nil, nil
-	}
-	if err := picture.Check(path); err != nil {
-		return nil, err
 	}
 	p := &pictures{}
 	for i := range photos {
@@ -33,27 +29,12 @@ func newPictures(path string, photos []string) (*pictures, error) {
 			ending := filepath.Ext(path)
 			name = fmt.Sprintf("%s-%d%s", strings.TrimSuffix(path, ending), i+1, ending)
 		}
-		if err := spare("check", "--picture", name, photos); err != nil {
+		if err := picture.Check(name); err != nil {
 			return nil, err
 		}
 		p.paths = append(p.paths, name)
 	}
 	return p, nil
-}
-
-// spare refuses to write the file of an option over one of the photos, by
-// whatever name or link.
-func spare(command, option, path string, photos []string) error {
-	there, err := os.Stat(path)
-	if err != nil {
-		return nil // nothing to lose, and writing will say what is wrong
-	}
-	for _, photo := range photos {
-		if in, err := os.Stat(photo); err == nil && os.SameFile(there, in) {
-			return misuse(command, "%s %s would overwrite the photo %s: give it another name", option, path, photo)
-		}
-	}
-	return nil
 }
 
 // shown returns rq with the picture of the i-th photo drawn.

@@ -18,16 +18,17 @@ import (
 var ErrWrite = errors.New("file not written")
 
 // Write puts what fill writes into the file at path, as Make does.
-func Write(path string, fill func(io.Writer) error) error {
-	return Make(path, func(part string) error { return create(part, fill) })
+func Write(path string, kind Kind, fill func(io.Writer) error) error {
+	return Make(path, kind, func(part string) error { return create(part, fill) })
 }
 
 // Make has the file at path made by fill: under another name beside it, that gives way
 // to path's once the file is complete, so that a failure leaves what was
 // there before and nothing else. Of a link the file that it points to is replaced.
-// What is there and no ordinary file, a folder or a device, is left alone.
-func Make(path string, fill func(part string) error) error {
-	to, err := target(path)
+// What is there and no ordinary file, a folder or a device, or not of that kind, is left
+// alone.
+func Make(path string, kind Kind, fill func(part string) error) error {
+	to, err := target(path, kind)
 	if err != nil {
 		return err
 	}
@@ -55,11 +56,14 @@ func Make(path string, fill func(part string) error) error {
 }
 
 // target returns the file that path stands for, links resolved.
-func target(path string) (string, error) {
+func target(path string, kind Kind) (string, error) {
 	const hint = "give the name of a new file, or of an ordinary one that may be replaced"
 	at, err := os.Stat(path)
-	if err == nil && !at.Mode().IsRegular() {
+	switch {
+	case err == nil && !at.Mode().IsRegular():
 		return "", refusal.New(ErrWrite, hint, "%s: not an ordinary file", path)
+	case err == nil && !kind.mayGo(path):
+		return "", kind.refuse(path)
 	}
 	if link, broken := os.Lstat(path); broken != nil || link.Mode()&fs.ModeSymlink == 0 {
 		return path, nil // what is wrong with a folder on the way shows when the file is made

@@ -5,8 +5,11 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 )
+
+var note = Marked("a note", "note")
 
 func only(t *testing.T, dir string, want ...string) {
 	t.Helper()
@@ -26,8 +29,8 @@ func only(t *testing.T, dir string, want ...string) {
 func TestWriteReplaces(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "a.txt")
-	for _, text := range []string{"long old text", "new"} {
-		if err := Write(path, func(w io.Writer) error { _, err := io.WriteString(w, text); return err }); err != nil {
+	for _, text := range []string{"long old note", "new note"} {
+		if err := Write(path, note, func(w io.Writer) error { _, err := io.WriteString(w, text); return err }); err != nil {
 			t.Fatal(err)
 		}
 		if got, _ := os.ReadFile(path); string(got) != text {
@@ -40,15 +43,15 @@ func TestWriteReplaces(t *testing.T) {
 func TestWriteThatFailsLeavesWhatWasThere(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "a.txt")
-	if err := os.WriteFile(path, []byte("old"), 0o644); err != nil {
+	if err := os.WriteFile(path, []byte("old note"), 0o644); err != nil {
 		t.Fatal(err)
 	}
 	wrong := errors.New("wrong")
-	err := Write(path, func(w io.Writer) error { io.WriteString(w, "half"); return wrong })
+	err := Write(path, note, func(w io.Writer) error { io.WriteString(w, "half"); return wrong })
 	if !errors.Is(err, wrong) {
 		t.Errorf("got %v", err)
 	}
-	if got, _ := os.ReadFile(path); string(got) != "old" {
+	if got, _ := os.ReadFile(path); string(got) != "old note" {
 		t.Errorf("the file now holds %q", got)
 	}
 	only(t, dir, "a.txt")
@@ -56,7 +59,7 @@ func TestWriteThatFailsLeavesWhatWasThere(t *testing.T) {
 
 func TestWriteNowhere(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "none", "a.txt")
-	err := Write(path, func(io.Writer) error { return nil })
+	err := Write(path, note, func(io.Writer) error { return nil })
 	if want := path + ": not written: no such file or directory"; !errors.Is(err, ErrWrite) || err.Error() != want {
 		t.Errorf("got %v, want %s", err, want)
 	}
@@ -67,13 +70,13 @@ func text(w io.Writer) error { _, err := io.WriteString(w, "new"); return err }
 func TestWriteThroughALinkReplacesTheFileItPointsTo(t *testing.T) {
 	dir, other := t.TempDir(), t.TempDir()
 	file, link := filepath.Join(other, "real.txt"), filepath.Join(dir, "link")
-	if err := os.WriteFile(file, []byte("old"), 0o644); err != nil {
+	if err := os.WriteFile(file, []byte("old note"), 0o644); err != nil {
 		t.Fatal(err)
 	}
 	if err := os.Symlink(file, link); err != nil {
 		t.Skip(err)
 	}
-	if err := Write(link, text); err != nil {
+	if err := Write(link, note, text); err != nil {
 		t.Fatal(err)
 	}
 	if got, _ := os.ReadFile(file); string(got) != "new" {
@@ -102,7 +105,7 @@ func TestWriteLeavesAloneWhatIsNoOrdinaryFile(t *testing.T) {
 		dangling: "a link to what is not there", loop: "a link to what is not there",
 	} {
 		before, _ := os.Lstat(path)
-		err := Write(path, func(io.Writer) error { t.Errorf("%s: written", path); return nil })
+		err := Write(path, note, func(io.Writer) error { t.Errorf("%s: written", path); return nil })
 		if !errors.Is(err, ErrWrite) || err.Error() != path+": "+want {
 			t.Errorf("got %v, want %s: %s", err, path, want)
 		}
@@ -111,4 +114,34 @@ func TestWriteLeavesAloneWhatIsNoOrdinaryFile(t *testing.T) {
 		}
 	}
 	only(t, dir, "dangling", "folder", "link to a folder", "loop")
+}
+
+// A file of another kind is somebody's; an empty one is nobody's.
+func TestWriteLeavesAnotherKindAlone(t *testing.T) {
+	dir := t.TempDir()
+	path, link := filepath.Join(dir, "a.txt"), filepath.Join(dir, "link")
+	for _, there := range []string{"a letter", strings.Repeat("x", 1<<16) + "note"} {
+		if err := os.WriteFile(path, []byte(there), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		os.Symlink(path, link)
+		for _, name := range []string{path, link} {
+			err := Write(name, note, func(io.Writer) error { t.Error("written"); return nil })
+			if want := name + ": there is such a file, and it is not a note"; !errors.Is(err, ErrWrite) || err.Error() != want || Check(name, note).Error() != want {
+				t.Errorf("got %v, want %s", err, want)
+			}
+		}
+		if got, _ := os.ReadFile(path); string(got) != there {
+			t.Errorf("the file holds %q", got)
+		}
+	}
+	if err := os.WriteFile(path, nil, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if err := Write(path, note, text); err != nil {
+		t.Error(err)
+	}
+	if err := Check(filepath.Join(dir, "new"), note); err != nil {
+		t.Error(err)
+	}
 }

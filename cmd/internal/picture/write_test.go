@@ -1,6 +1,7 @@
 package picture
 
 import (
+	"bytes"
 	"errors"
 	"image"
 	"io/fs"
@@ -79,6 +80,25 @@ func TestWriteLeavesNothingBehind(t *testing.T) {
 	}
 }
 
+// A photo is no picture, whatever its name.
+func TestAPictureTakesNoPhotosPlace(t *testing.T) {
+	for _, name := range []string{"x.png", "x.jpg"} {
+		path := filepath.Join(t.TempDir(), name)
+		photo := bytes.Repeat([]byte("\xff\xd8 a photo"), 100)
+		if err := os.WriteFile(path, photo, 0o666); err != nil {
+			t.Fatal(err)
+		}
+		for _, err := range []error{Check(path), Write(path, image.NewRGBA(image.Rect(0, 0, 3, 2)))} {
+			if !errors.Is(err, outfile.ErrWrite) {
+				t.Errorf("%s: %v", name, err)
+			}
+		}
+		if got, _ := os.ReadFile(path); !bytes.Equal(got, photo) {
+			t.Errorf("%s was written over", name)
+		}
+	}
+}
+
 func TestWriteIntoClosedFolder(t *testing.T) {
 	if os.Geteuid() == 0 {
 		t.Skip("root may write anywhere")
@@ -97,13 +117,13 @@ func TestWriteIntoClosedFolder(t *testing.T) {
 func TestFailedWriteKeepsTheOldPicture(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "x.png")
-	if err := os.WriteFile(path, []byte("old"), 0o666); err != nil {
+	if err := os.WriteFile(path, []byte("old "+mark), 0o666); err != nil {
 		t.Fatal(err)
 	}
 	if err := Write(path, image.NewRGBA(image.Rectangle{})); err == nil {
 		t.Fatal("an empty picture was written")
 	}
-	if got, _ := os.ReadFile(path); string(got) != "old" {
+	if got, _ := os.ReadFile(path); string(got) != "old "+mark {
 		t.Errorf("the old picture became %q", got)
 	}
 	left(t, dir, "x.png")

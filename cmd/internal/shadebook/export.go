@@ -6,6 +6,7 @@ import (
 	"context"
 	"database/sql"
 	"encoding/base64"
+	endian "encoding/binary"
 	"encoding/csv"
 	"encoding/json"
 	"errors"
@@ -68,6 +69,11 @@ func (b *Book) Export(ctx context.Context, w io.Writer) error {
 		return nil
 	}))
 	return errors.Join(err, out.Flush())
+}
+
+// ExportTo is Export into a file, which may take the place of an export.
+func (b *Book) ExportTo(ctx context.Context, file string) error {
+	return outfile.Write(file, outfile.Marked("an export of a shade book", `"format":"`+exportFormat+`"`), func(w io.Writer) error { return b.Export(ctx, w) })
 }
 
 // each hands on the rows of a table: nil, int64, float64, string or []byte.
@@ -178,7 +184,7 @@ func (b *Book) ExportCSV(ctx context.Context, dir string) error {
 	defer os.RemoveAll(part)
 	err = b.explain(b.snapshot(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		for _, t := range tables() {
-			err := outfile.Write(filepath.Join(part, t.name+".csv"), func(w io.Writer) error { return t.csv(ctx, tx, w) })
+			err := outfile.Write(filepath.Join(part, t.name+".csv"), outfile.Kind{}, func(w io.Writer) error { return t.csv(ctx, tx, w) })
 			if err != nil {
 				return err
 			}
@@ -216,7 +222,7 @@ func (t table) csv(ctx context.Context, tx *sql.Tx, w io.Writer) error {
 // Lines that Import takes.
 func (b *Book) Backup(ctx context.Context, file string) error {
 	if b.engine == postgres {
-		return outfile.Write(file, func(w io.Writer) error { return b.Export(ctx, w) })
+		return b.ExportTo(ctx, file)
 	}
 	for _, own := range []string{b.where, b.where + "-wal", b.where + "-shm"} {
 		if sameFile(own, file) {
@@ -228,7 +234,14 @@ func (b *Book) Backup(ctx context.Context, file string) error {
 			return refusal.New(outfile.ErrWrite, "give the name of another file", "%s: a book that is in use, or was cut off in the middle of something", file)
 		}
 	}
-	return outfile.Make(file, func(part string) error { return b.copyTo(ctx, part) })
+	book := outfile.Kind{Name: "a shade book", Is: isBook}
+	return outfile.Make(file, book, func(part string) error { return b.copyTo(ctx, part) })
+}
+
+// isBook tells a book by how its file begins (sqlite.org/fileformat.html, 1.3).
+func isBook(head []byte) bool {
+	const id = 68 // the offset of the application's
+	return bytes.HasPrefix(head, []byte("SQLite format 3\x00")) && len(head) >= id+4 && endian.BigEndian.Uint32(head[id:]) == applicationID
 }
 
 // copyTo writes a SQLite book into a new file.
