@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"os/signal"
@@ -40,13 +41,17 @@ func withBook(address string, do func(context.Context, *shadebook.Book) error) e
 }
 
 // withBegunBook is withBook for what a new book begins with. It says so of one that is
-// named.
+// named, and leaves none behind where do fails.
 func withBegunBook(address string, do func(context.Context, *shadebook.Book) error) error {
 	return inBook(shadebook.OpenOrBegin, address, func(ctx context.Context, b *shadebook.Book) error {
-		if b.Began() && named(address) {
+		err := do(ctx, b)
+		switch {
+		case err != nil && b.Began():
+			err = errors.Join(err, b.Abandon(context.WithoutCancel(ctx)))
+		case b.Began() && named(address):
 			fmt.Fprintf(os.Stderr, "note: new shade book: %s\n", b.Where())
 		}
-		return do(ctx, b)
+		return err
 	})
 }
 

@@ -55,14 +55,13 @@ type filling struct {
 }
 
 func (in *importer) run(ctx context.Context, b *Book) error {
+	switch empty, err := isEmpty(ctx, in.tx); {
+	case err != nil:
+		return err
+	case !empty:
+		return refusal.New(ErrNotEmpty, "import into a new book; evenhide book where tells where this one is", "%s: holds records already", b.where)
+	}
 	for _, t := range tables() {
-		n := 0
-		if err := in.tx.QueryRowContext(ctx, "SELECT COUNT(*) FROM "+t.name).Scan(&n); err != nil {
-			return err
-		}
-		if n > 0 {
-			return refusal.New(ErrNotEmpty, "import into a new book; evenhide book where tells where this one is", "%s: holds records already", b.where)
-		}
 		insert, err := in.tx.PrepareContext(ctx, t.insert())
 		if err != nil {
 			return err
@@ -94,6 +93,17 @@ func (in *importer) run(ctx context.Context, b *Book) error {
 		return err
 	}
 	return b.continueIDs(ctx, in.tx)
+}
+
+// isEmpty tells whether no table has a record.
+func isEmpty(ctx context.Context, q querier) (bool, error) {
+	for _, t := range tables() {
+		n := 0
+		if err := q.QueryRowContext(ctx, "SELECT COUNT(*) FROM "+t.name).Scan(&n); n > 0 || err != nil {
+			return false, err
+		}
+	}
+	return true, nil
 }
 
 // bad is what is wrong with the line just read.
