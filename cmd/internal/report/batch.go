@@ -28,7 +28,7 @@ type Batch struct {
 	Dropped         []Dropped      `json:"dropped,omitempty"`
 	Photos          int            `json:"photos"`
 	Count           map[string]int `json:"count"`      // of pieces by verdict; all five stand in it
-	NotJudged       []NotJudged    `json:"not_judged"` // photos that count as one retake each
+	NotJudged       []NotJudged    `json:"not_judged"` // photos to take again
 	Pieces          []BatchPiece   `json:"pieces"`
 	Mean            *[3]float64    `json:"mean_lab"`      // of the pieces that were measured, against the swatch
 	Spread          float64        `json:"spread_de00"`   // RMS ΔE00 of them about it
@@ -119,17 +119,16 @@ func (b Batch) NotShipping() int {
 	return n
 }
 
-// InTheWay says what stands in the way of approval: "2 hold, 1 look again".
+// InTheWay says what stands in the way of approval: "2 hold, 1 photo to retake".
 func (b Batch) InTheWay() string {
 	var parts []string
 	for _, v := range Verdicts() {
-		n := b.Count[string(v)]
-		if v == tolerance.Retake {
-			n = b.Retakes()
-		}
-		if n > 0 && v != tolerance.Ship {
+		if n := b.Count[string(v)]; n > 0 && v != tolerance.Ship {
 			parts = append(parts, fmt.Sprintf("%d %s", n, v))
 		}
+	}
+	if n := len(b.NotJudged); n > 0 {
+		parts = append(parts, count(n, "photo")+" to retake")
 	}
 	return strings.Join(parts, ", ")
 }
@@ -187,7 +186,8 @@ func because(why string) string {
 	return ": " + oneLine(why)
 }
 
-// verdictLines counts the verdicts and names the pieces of all but those that ship.
+// verdictLines counts the verdicts and names the pieces of all but those that ship. How
+// many pieces a photo to retake shows nobody knows.
 func (b Batch) verdictLines() (lines [][]string) {
 	for _, v := range Verdicts() {
 		var names []string
@@ -196,14 +196,16 @@ func (b Batch) verdictLines() (lines [][]string) {
 				names = append(names, b.short(p.Name))
 			}
 		}
-		n := b.Count[string(v)]
+		n, photos := b.Count[string(v)], 0
 		if v == tolerance.Retake {
-			n = b.Retakes()
-			if photos := len(b.NotJudged); photos > 0 {
-				names = append(names, count(photos, "photo")+" below")
-			}
+			photos = len(b.NotJudged)
 		}
-		lines = append(lines, withNames([]string{string(v), fmt.Sprint(n)}, names)...)
+		if n > 0 || photos == 0 {
+			lines = append(lines, withNames([]string{string(v), fmt.Sprint(n)}, names)...)
+		}
+		if photos > 0 {
+			lines = append(lines, []string{string(v), count(photos, "photo"), "below"})
+		}
 	}
 	return lines
 }

@@ -73,7 +73,7 @@ func TestALargeBatchHasShortLines(t *testing.T) {
 			t.Errorf("%d characters: %s", n, line)
 		}
 	}
-	for _, want := range []string{"hold           1200     IMG_0000/1, 2, 3, ", "IMG_0099/8 (hold), 9 (hold), 10 (hold)", "retake         1        1 photo below\n", "photo blurred.jpg: no card\n"} {
+	for _, want := range []string{"hold           1200      IMG_0000/1, 2, 3, ", "IMG_0099/8 (hold), 9 (hold), 10 (hold)", "retake         1 photo   below\n", "photo blurred.jpg: no card\n"} {
 		if !strings.Contains(out.String(), want) {
 			t.Errorf("lacks %q", want)
 		}
