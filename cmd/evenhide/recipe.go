@@ -17,8 +17,8 @@ import (
 const (
 	blendScaleUsage = `evenhide blend scale --mix DYE=PARTS,... --ml N [--json]
 
-Measures a blend out, in millilitres and in drops of 0.05 ml (common practice, no
-source: count how many drops of your own dropper make a millilitre).
+Measures a blend out, in millilitres and, up to 2 ml, in drops of 0.05 ml (common
+practice, no source: count how many drops of your own dropper make a millilitre).
 
   --mix DYE=PARTS,...      "Tan=3,Oxblood=1,water=4"
   --ml N                   how much to make

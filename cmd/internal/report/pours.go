@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"evenhide/cmd/internal/shadebook"
@@ -22,17 +23,21 @@ func NewPour(name string, ml float64) Pour { return Pour{name, ml, int(math.Roun
 
 func (p Pour) String() string { return fmt.Sprintf("%s of %s", p.amount(), p.Dye) }
 
+// counted tells whether it is little enough to be counted in drops: forty of them, no more.
+func (p Pour) counted() bool { return p.ML <= 2 }
+
 func (p Pour) amount() string {
-	const few = 10 // ml, below which drops are counted
-	if p.ML < few {
+	if p.counted() {
 		return fmt.Sprintf("%.4g ml (%d drops)", p.ML, p.Drops)
 	}
 	return fmt.Sprintf("%.5g ml", p.ML)
 }
 
-// dropSize says what a drop is.
-func dropSize() string {
-	return fmt.Sprintf("a drop is taken for %g ml: count out yours once", dye.Drop)
+// writeDropSize says what a drop is, where one of the pours is counted.
+func writeDropSize(w io.Writer, pours []Pour) {
+	if slices.ContainsFunc(pours, Pour.counted) {
+		fmt.Fprintf(w, "  a drop is taken for %g ml: count out yours once\n", dye.Drop)
+	}
 }
 
 // Correction is what to pour into a mix in hand.
@@ -63,7 +68,8 @@ func (c Correction) WriteText(w io.Writer) error {
 	}
 	switch {
 	case len(c.Add) > 0:
-		fmt.Fprintf(out, "  add %s\n  %s\n", strings.Join(pours, " and "), dropSize())
+		fmt.Fprintf(out, "  add %s\n", strings.Join(pours, " and "))
+		writeDropSize(out, c.Add)
 	case c.OutOfReach:
 		fmt.Fprintln(out, "  add nothing: none of these dyes, nor water, brings it closer; mix anew")
 	default:
@@ -105,10 +111,24 @@ func NewScaled(parts []shadebook.Part, ml float64) Scaled {
 func (s Scaled) WriteText(w io.Writer) error {
 	out := newSheet(w)
 	var lines [][]string
+	var pours []Pour
 	for _, p := range s.Pours {
-		lines = append(lines, []string{p.Dye, fmt.Sprintf("%.6g", p.Parts), fmt.Sprintf("%.1f", p.ML), fmt.Sprint(p.Drops)})
+		lines = append(lines, []string{p.Dye, fmt.Sprintf("%.6g", p.Parts), fmt.Sprintf("%.1f", p.ML)})
+		pours = append(pours, p.Pour)
 	}
-	table(out, "for "+fmt.Sprintf("%.6g ml", s.ML)+"|parts|ml|drops", lines)
-	fmt.Fprintf(out, "  %s\n%s\n", dropSize(), cautions)
+	headings := fmt.Sprintf("for %.6g ml|parts|ml", s.ML)
+	if slices.ContainsFunc(pours, Pour.counted) {
+		headings += "|drops"
+		for i, p := range pours {
+			drops := ""
+			if p.counted() {
+				drops = fmt.Sprint(p.Drops)
+			}
+			lines[i] = append(lines[i], drops)
+		}
+	}
+	table(out, headings, lines)
+	writeDropSize(out, pours)
+	fmt.Fprintln(out, cautions)
 	return out.Flush()
 }
