@@ -62,6 +62,7 @@ type Blend struct {
 func (b Blends) WriteText(w io.Writer) error {
 	out := newSheet(w)
 	fmt.Fprintf(out, "for %s\n", b.Target)
+	writeNotes(out, b.Warnings)
 	var lines [][]string
 	for _, p := range b.Blends {
 		lines = append(lines, append([]string{blend(p.Parts)}, p.cells()...))
@@ -73,7 +74,6 @@ func (b Blends) WriteText(w io.Writer) error {
 	if b.Kept != 0 {
 		fmt.Fprintf(out, "  kept as recipe %d\n", b.Kept)
 	}
-	writeNotes(out, b.Warnings)
 	fmt.Fprintln(out, cautions)
 	return out.Flush()
 }

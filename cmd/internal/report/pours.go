@@ -57,6 +57,7 @@ type Correction struct {
 func (c Correction) WriteText(w io.Writer) error {
 	out := newSheet(w)
 	fmt.Fprintf(out, "for %s\n", c.Target)
+	writeNotes(out, c.Warnings) // a doubt comes before what it is a doubt of
 	lines := [][]string{append([]string{"now: " + blend(c.Mix)}, c.Now.cells()...)}
 	if len(c.Add) > 0 {
 		lines = append(lines, append([]string{"then"}, c.Then.cells()...))
@@ -75,7 +76,6 @@ func (c Correction) WriteText(w io.Writer) error {
 	default:
 		fmt.Fprintln(out, "  add nothing: it is as close as these dyes and water bring it")
 	}
-	writeNotes(out, c.Warnings)
 	fmt.Fprintln(out, cautions)
 	return out.Flush()
 }
