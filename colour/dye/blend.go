@@ -56,6 +56,10 @@ func NewPalette(names []string, views []View) (*Palette, error) {
 	}
 	for i := len(views) - 1; i >= 0; i-- {
 		if err := p.fold(views[i], i == 0); err != nil {
+			var misfit *Misfit
+			if errors.As(err, &misfit) {
+				misfit.View = i
+			}
 			return nil, err
 		}
 	}

@@ -80,16 +80,13 @@ func (p *Palette) reached(l *look, x, seen []float64) error {
 	return nil
 }
 
-// strained tells whether camera and greys would have to be off by more than any are for
-// the dabs to be what they are said to be.
-func (l *look) strained(x []float64) bool {
-	const most = 6 // standard deviations; right names stay under 4
+// strain is by how many standard deviations camera or greys would have to be off for the
+// dabs to be what they are said to be.
+func (l *look) strain(x []float64) (most float64) {
 	for _, v := range x[l.shared:l.last] {
-		if math.Abs(v) > most {
-			return true
-		}
+		most = max(most, math.Abs(v))
 	}
-	return false
+	return most
 }
 
 func triple(c colour.Lab) []float64 { return []float64{c.L, c.A, c.B} }

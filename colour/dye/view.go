@@ -89,10 +89,9 @@ func (p *Palette) lookAt(v View, mixed bool) (*look, guess) {
 	return l, g
 }
 
-// fold takes in a view. What it alone knows is kept, and mixed for from then on, or
-// left aside. A target is taken for a mix of the dyes unless it is likelier not to be.
-func (p *Palette) fold(v View, keep bool) error {
-	var seen []float64
+// fit works out what a view tells, and returns what was seen. A target is taken for a mix
+// of the dyes unless it is likelier not to be.
+func (p *Palette) fit(v View) (l *look, g guess, seen []float64) {
 	readings := v.readings()
 	noise := mat.NewDense(3*len(readings), 3*len(readings), nil)
 	for n, r := range readings {
@@ -119,11 +118,18 @@ func (p *Palette) fold(v View, keep bool) error {
 			l, g = other, h
 		}
 	}
+	return l, g, seen
+}
+
+// fold takes in a view. What it alone knows is kept, and mixed for from then on, or
+// left aside.
+func (p *Palette) fold(v View, keep bool) error {
+	l, g, seen := p.fit(v)
 	if err := p.reached(l, g.mean, seen); err != nil {
 		return err
 	}
-	if l.strained(g.mean) {
-		return ErrTogether
+	if l.strain(g.mean) > mostStrain {
+		return p.misfit(v)
 	}
 	if keep {
 		p.known, p.look = g, l

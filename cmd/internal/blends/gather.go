@@ -133,7 +133,7 @@ func Gather(ctx context.Context, b *shadebook.Book, rq Request) (*Bench, error) 
 	}
 	var err error
 	if out.Palette, err = dye.NewPalette(out.Names, views); err != nil {
-		return nil, Advise(err)
+		return nil, Advise(out.where(err, rq, views))
 	}
 	return out, out.aim(ctx, b, rq, inFrame)
 }
@@ -210,6 +210,32 @@ func (out *Bench) model(same bool) tolerance.Model {
 	}
 	out.Warnings = append(out.Warnings, "dabs and target were read from several photos that may be in several lights, and the range allows for it: for a narrow one lay all dabs and the swatch in one photo, or give --same-light where light and camera are the same")
 	return tolerance.OtherLight()
+}
+
+// where names the photo of dabs that do not go together, and the one that fits worst.
+func (out *Bench) where(err error, rq Request, views []dye.View) error {
+	var m *dye.Misfit
+	if !errors.As(err, &m) {
+		return err
+	}
+	err = fmt.Errorf("%s: %w", out.sources[m.View].photo, err)
+	if m.Dab < 0 {
+		return err
+	}
+	d, number := views[m.View].Dabs[m.Dab], m.Dab+1
+	if m.View < len(rq.Laid) { // where dabs of dyes that are not to be mixed lie as well
+		left := number
+		for i, laid := range rq.Laid[m.View].Of {
+			if slices.Contains(out.Names, laid.Dye) {
+				left--
+			}
+			if left == 0 {
+				number = i + 1
+				break
+			}
+		}
+	}
+	return fmt.Errorf("%w: number %d (%s:%g) fits worst", err, number, out.Names[d.Bottle], d.Part)
 }
 
 // Advise returns an error of a palette with what to do about it.

@@ -1,6 +1,7 @@
 package blends
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -74,6 +75,9 @@ func (b *Bench) Correct(mix []shadebook.Part, ml float64, photo string, rq check
 	}
 	c, err := b.Palette.Correct(in, b.Target.Lab, b.Weights)
 	if err != nil {
+		if errors.Is(err, dye.ErrTogether) {
+			err = fmt.Errorf("%s: %w: that of the blend with those of its dyes", photo, err)
+		}
 		return out, Advise(err)
 	}
 	if in.Seen != nil && in.Seen.Target != nil {
