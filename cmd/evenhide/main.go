@@ -5,6 +5,8 @@ package main
 import (
 	"fmt"
 	"os"
+
+	"evenhide/cmd/internal/report"
 )
 
 func main() {
@@ -12,7 +14,7 @@ func main() {
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "evenhide: "+err.Error())
 		if hint := hintOf(err); hint != "" {
-			fmt.Fprintln(os.Stderr, "hint: "+hint)
+			fmt.Fprintln(os.Stderr, report.Folded("hint: "+hint))
 		}
 	}
 	os.Exit(status)

@@ -25,8 +25,8 @@ func next(b report.Batch) []string {
 		say(coats, "give %s another coat, and take a new photo when it is dry", these(coats))
 		say(b.Count[string(tolerance.Hold)], "decide on what is on hold: set it aside, or approve with --reason")
 		say(looks, "look at %s again beside the swatch in daylight, or take a closer photo", these(looks))
-		say(b.Retakes(), "take what could not be judged again; drop a photo that is not of this batch: evenhide batch drop NAME PHOTO --reason TEXT")
-		say(coats+looks+b.Retakes(), "a new photo shows all pieces of the old one and takes its place: evenhide batch check NAME NEWPHOTO --replaces OLDPHOTO")
+		say(b.Retakes(), "take what could not be judged again; a photo that is not of this batch: evenhide batch drop NAME PHOTO --reason TEXT")
+		say(coats+looks+b.Retakes(), "a new photo of all its pieces takes an old one's place: evenhide batch check NAME NEWPHOTO --replaces OLDPHOTO")
 	}
 	if b.NotShipping() == 0 && len(b.Pieces) > 0 {
 		if b.State == shadebook.BatchOpen {

@@ -141,26 +141,26 @@ func (b Batch) WriteText(w io.Writer) error {
 	s := newSheet(w)
 	fmt.Fprintf(s, "%s: %s of %s in %s, %s\n", b.Name, count(len(b.Pieces), "piece"), b.Colour, count(b.Photos, "photo"), b.State)
 	for _, d := range b.Decisions {
-		fmt.Fprintf(s, "  %s by %s on %s%s\n", d.Says, oneLine(d.By), d.day, because(d.Why))
+		say(s, "  %s by %s on %s%s", d.Says, oneLine(d.By), d.day, because(d.Why))
 	}
 	if how := b.judgedHow(); how != "" {
-		fmt.Fprintf(s, "  %s: ΔE00 %.4g, blotch %.4g\n", how, b.Tolerance, b.BlotchTolerance)
+		say(s, "  %s: ΔE00 %.4g, blotch %.4g", how, b.Tolerance, b.BlotchTolerance)
 	}
 	if b.Photos > 0 {
 		table(s, "verdict|pieces|which", b.verdictLines())
 	}
 	for _, p := range b.NotJudged {
-		fmt.Fprintf(s, "  photo %s: %s\n", p.Photo, oneLine(p.Why))
+		say(s, "  photo %s: %s", p.Photo, oneLine(p.Why))
 	}
 	for _, d := range b.Dropped {
-		fmt.Fprintf(s, "  photo %s: dropped by %s on %s%s\n", oneLine(d.Photo), oneLine(d.By), d.day, because(d.Why))
+		say(s, "  photo %s: dropped by %s on %s%s", oneLine(d.Photo), oneLine(d.By), d.day, because(d.Why))
 	}
 	b.writeFigures(s)
 	if len(b.Next) > 0 {
 		fmt.Fprintln(s, "\nnext")
 	}
 	for _, n := range b.Next {
-		fmt.Fprintf(s, "  %s\n", n)
+		say(s, "  %s", n)
 	}
 	return s.Flush()
 }
@@ -218,10 +218,10 @@ func (b Batch) writeFigures(s sheet) {
 	m := b.Mean
 	fmt.Fprintf(s, "\n  mean L* %.1f a* %.1f b* %.1f, spread %.1f (RMS ΔE00)\n", m[0], m[1], m[2], b.Spread)
 	if b.Furthest != nil {
-		fmt.Fprintf(s, "  furthest apart: %s\n", b.apart(*b.Furthest))
+		say(s, "  furthest apart: %s", b.apart(*b.Furthest))
 	}
 	if b.Shipping != nil && *b.Shipping != *b.Furthest {
-		fmt.Fprintf(s, "  of those that ship: %s\n", b.apart(*b.Shipping))
+		say(s, "  of those that ship: %s", b.apart(*b.Shipping))
 	}
 	if b.Furthest != nil {
 		fmt.Fprintln(s, "  pieces of one order must also match each other, not only the swatch")

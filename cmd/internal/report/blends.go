@@ -69,7 +69,7 @@ func (b Blends) WriteText(w io.Writer) error {
 	}
 	table(out, "blend|expected ΔE00|it would be", lines)
 	if b.OutOfReach {
-		fmt.Fprintf(out, "  out of reach of these dyes: the nearest they come is %s, ΔE00 %.1f off, %s\n", labText(b.Nearest.Lab), b.Nearest.DE00, b.Nearest.Words)
+		say(out, "  out of reach of these dyes: the nearest they come is %s, ΔE00 %.1f off, %s", labText(b.Nearest.Lab), b.Nearest.DE00, b.Nearest.Words)
 	}
 	if b.Kept != 0 {
 		fmt.Fprintf(out, "  kept as recipe %d\n", b.Kept)
@@ -80,6 +80,6 @@ func (b Blends) WriteText(w io.Writer) error {
 
 func writeNotes(w io.Writer, notes []string) {
 	for _, n := range notes {
-		fmt.Fprintf(w, "  note: %s\n", n)
+		say(w, "  note: %s", n)
 	}
 }

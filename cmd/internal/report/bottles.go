@@ -99,7 +99,7 @@ func (s BottleShown) WriteText(w io.Writer) error {
 	}
 	out.section("checks", bottleCheckHeadings, lines)
 	if s.Falling != nil {
-		fmt.Fprintf(out, "  %s\n", s.Falling)
+		say(out, "  %s", s.Falling)
 	}
 	if s.Ladder != nil {
 		s.Ladder.write(out, "ladder")
@@ -150,7 +150,7 @@ func (s DyeShown) WriteText(w io.Writer) error {
 	table(out, "bottle|"+bottleCheckHeadings, lines)
 	for _, b := range s.Bottles {
 		if b.Falling != nil {
-			fmt.Fprintf(out, "  %s: %s\n", oneLine(b.Name), b.Falling)
+			say(out, "  %s: %s", oneLine(b.Name), b.Falling)
 		}
 	}
 	for _, b := range s.Bottles {

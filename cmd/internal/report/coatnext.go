@@ -77,7 +77,7 @@ func (n CoatNext) WriteText(w io.Writer) error {
 	}
 	fmt.Fprintf(out, "%s: %s\n", what, n.Verdict)
 	for _, r := range n.Reasons {
-		fmt.Fprintf(out, "  %s\n", r)
+		say(out, "  %s", r)
 	}
 	writeHint(out, "  ", n.Hint)
 	var lines [][]string

@@ -93,16 +93,16 @@ func (d Dabs) WriteText(w io.Writer) error {
 			continue
 		}
 		for _, r := range b.Reasons {
-			fmt.Fprintf(out, "  %s: %s\n", oneLine(b.Name), r)
+			say(out, "  %s: %s", oneLine(b.Name), r)
 		}
 		if b.Verdict == tolerance.Thin {
 			thin = true
-			fmt.Fprintf(out, "  %s: %s\n", oneLine(b.Name), b.Water)
+			say(out, "  %s: %s", oneLine(b.Name), b.Water)
 			if b.WaterBy != "" {
-				fmt.Fprintf(out, "  %s: that is by %s\n", oneLine(b.Name), b.WaterBy)
+				say(out, "  %s: that is by %s", oneLine(b.Name), b.WaterBy)
 			}
 			if b.InHand != nil {
-				fmt.Fprintf(out, "  %s: %s\n", oneLine(b.Name), b.InHand)
+				say(out, "  %s: %s", oneLine(b.Name), b.InHand)
 			}
 		}
 		if b.Hint != "" && !slices.Contains(hints, b.Hint) {
@@ -113,7 +113,7 @@ func (d Dabs) WriteText(w io.Writer) error {
 		writeHint(out, "  ", h)
 	}
 	for _, warning := range d.Calibration.Warnings {
-		fmt.Fprintf(out, "  note: %s\n", warning)
+		say(out, "  note: %s", warning)
 	}
 	if thin {
 		fmt.Fprintln(out, cautions)

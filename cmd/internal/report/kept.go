@@ -25,7 +25,7 @@ func (k SwatchKept) WriteText(w io.Writer) error {
 	out := newSheet(w)
 	fmt.Fprintf(out, "%s: swatch kept\n  %s\n  known to %s\n", oneLine(k.Colour), k.Swatch, k.Swatch.doubt())
 	for _, warning := range k.Warnings {
-		fmt.Fprintf(out, "  note: %s\n", warning)
+		say(out, "  note: %s", warning)
 	}
 	return out.Flush()
 }

@@ -46,12 +46,12 @@ func (l Ladder) WriteText(w io.Writer) error {
 	}
 	table(out, strengthHeadings("part of dye"), lines)
 	for _, warning := range l.Calibration.Warnings {
-		fmt.Fprintf(out, "  note: %s\n", warning)
+		say(out, "  note: %s", warning)
 	}
-	fmt.Fprintf(out, "  %s\n", l.Advice)
+	say(out, "  %s", l.Advice)
 	if l.Likely > 0 {
 		if l.InHand != nil {
-			fmt.Fprintf(out, "  %s\n", l.InHand)
+			say(out, "  %s", l.InHand)
 		}
 		fmt.Fprintln(out, cautions)
 	}

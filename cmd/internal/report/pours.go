@@ -69,7 +69,7 @@ func (c Correction) WriteText(w io.Writer) error {
 	}
 	switch {
 	case len(c.Add) > 0:
-		fmt.Fprintf(out, "  add %s\n", strings.Join(pours, " and "))
+		say(out, "  add %s", strings.Join(pours, " and "))
 		writeDropSize(out, c.Add)
 	case c.OutOfReach:
 		fmt.Fprintln(out, "  add nothing: none of these dyes, nor water, brings it closer; mix anew")

@@ -26,7 +26,8 @@ func WriteText(w io.Writer, r Report) error {
 
 func (p Photo) writeText(w io.Writer) {
 	if p.Error != "" {
-		fmt.Fprintf(w, "%s: not judged\n  %s\n", p.File, strings.TrimPrefix(p.Error, p.File+": "))
+		fmt.Fprintf(w, "%s: not judged\n", p.File)
+		say(w, "  %s", strings.TrimPrefix(p.Error, p.File+": "))
 		writeHint(w, "  ", p.Hint)
 		return
 	}
@@ -52,7 +53,7 @@ func (p Photo) writeText(w io.Writer) {
 		writeHint(w, "  ", h)
 	}
 	for _, warning := range p.Calibration.Warnings {
-		fmt.Fprintf(w, "  note: %s\n", warning)
+		say(w, "  note: %s", warning)
 	}
 	writeKept(w, p.Kept, p.KeptBefore, strings.Join(p.KeptPieces, ", "))
 }
@@ -61,9 +62,9 @@ func (p Photo) writeText(w io.Writer) {
 func writeKept(w io.Writer, check int64, before bool, what string) {
 	switch {
 	case before:
-		fmt.Fprintf(w, "  in the book already as check %d: %s\n", check, what)
+		say(w, "  in the book already as check %d: %s", check, what)
 	case check != 0:
-		fmt.Fprintf(w, "  kept as check %d: %s\n", check, what)
+		say(w, "  kept as check %d: %s", check, what)
 	}
 }
 
@@ -81,7 +82,7 @@ func (p Photo) writeReasons(w io.Writer) {
 	}
 	for _, reasons := range order {
 		for r := range strings.SplitSeq(reasons, "\n") {
-			fmt.Fprintf(w, "  %s: %s\n", strings.Join(pieces[reasons], ", "), r)
+			say(w, "  %s: %s", strings.Join(pieces[reasons], ", "), r)
 		}
 	}
 }
@@ -130,6 +131,6 @@ func named(kind, name, none string) string {
 
 func writeHint(w io.Writer, indent, hint string) {
 	if hint != "" {
-		fmt.Fprintf(w, "%shint: %s\n", indent, hint)
+		say(w, "%shint: %s", indent, hint)
 	}
 }

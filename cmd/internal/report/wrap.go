@@ -1,6 +1,8 @@
 package report
 
 import (
+	"fmt"
+	"io"
 	"strings"
 	"unicode/utf8"
 )
@@ -46,4 +48,31 @@ func withNames(cells []string, names []string) (lines [][]string) {
 		lines = append(lines, append(cells[:2:2], line))
 	}
 	return lines
+}
+
+// say prints a sentence.
+func say(w io.Writer, format string, args ...any) {
+	fmt.Fprintln(w, Folded(fmt.Sprintf(format, args...)))
+}
+
+// Folded returns a sentence in lines of at most 120 characters, those after the first a
+// little further in. A longer word stays whole.
+func Folded(sentence string) string {
+	const most = 120
+	indent := len(sentence) - len(strings.TrimLeft(sentence, " "))
+	var lines []string
+	line, long := "", 0
+	for word := range strings.SplitSeq(sentence[indent:], " ") {
+		n := utf8.RuneCountInString(word)
+		switch {
+		case line == "":
+			line, long = sentence[:indent]+word, indent+n
+		case long+1+n > most:
+			lines = append(lines, line)
+			line, long = strings.Repeat(" ", indent+2)+word, indent+2+n
+		default:
+			line, long = line+" "+word, long+1+n
+		}
+	}
+	return strings.Join(append(lines, line), "\n")
 }

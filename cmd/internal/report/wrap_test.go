@@ -79,3 +79,29 @@ func TestALargeBatchHasShortLines(t *testing.T) {
 		}
 	}
 }
+
+// A sentence is folded between words and loses none; one that fits stays.
+func TestFolded(t *testing.T) {
+	const most = 120
+	rapid.Check(t, func(t *rapid.T) {
+		words := rapid.SliceOfN(rapid.StringMatching(`[a-zé*%]{1,30}`), 1, 60).Draw(t, "words")
+		indent := strings.Repeat(" ", rapid.IntRange(0, 4).Draw(t, "indent"))
+		sentence := indent + strings.Join(words, " ")
+		got := Folded(sentence)
+		if utf8.RuneCountInString(sentence) <= most && got != sentence {
+			t.Fatalf("%q became %q", sentence, got)
+		}
+		if diff := cmp.Diff(words, strings.Fields(got)); diff != "" {
+			t.Fatal(diff)
+		}
+		for i, line := range strings.Split(got, "\n") {
+			if n := utf8.RuneCountInString(line); n > most || !strings.HasPrefix(line, indent) || i > 0 && !strings.HasPrefix(line, indent+"  ") {
+				t.Fatalf("%d characters in %q", n, line)
+			}
+		}
+	})
+	long := strings.Repeat("x", most)
+	if got := Folded("  see " + long); got != "  see\n    "+long {
+		t.Errorf("%q", got)
+	}
+}
