@@ -22,6 +22,7 @@ does not go with its concentration. Lay them as for evenhide bottle check.
   --ml 250                 what is in hand: how much water for that
   --bottle NAME            keep it in the shade book as the ladder of this bottle, by
                            which evenhide bottle check then thins bottles of its dye
+  --light NAME             what you call the light of the photo, for blends
 ` + dabsUsage + bookUsage + `
 Exit code: 0, or 2 when something could not be measured.
 `
@@ -31,12 +32,13 @@ func runBottleLadder(args []string, stdout io.Writer) (int, error) {
 	var o dabFlags
 	fs := newFlags("bottle ladder")
 	o.add(fs)
-	text, bottle := fs.String("parts", "", ""), fs.String("bottle", "", "")
+	text, bottle, light := fs.String("parts", "", ""), fs.String("bottle", "", ""), fs.String("light", "", "")
 	if done, code, err := parse(fs, args, bottleLadderUsage, stdout); done {
 		return code, err
 	}
 	rq, err := o.request(fs)
 	var parts []float64
+	rq.Light = *light
 	if err == nil {
 		parts, err = dyeParts(fs.Name(), *text)
 	}

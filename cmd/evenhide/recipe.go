@@ -168,12 +168,12 @@ func keepDabs(ctx context.Context, b *shadebook.Book, photo string, rq check.Req
 			k = len(checks)
 			checks = append(checks, shadebook.Check{Kind: shadebook.OfDabs, Bottle: d.Dye, Photo: file, Taken: seen.Taken, Camera: seen.Camera})
 			out.Bottles = append(out.Bottles, report.DyeDabs{Version: report.Version, Bottle: d.Dye, File: photo, Taken: report.Time(seen.Taken),
-				Light: rq.Light, Camera: seen.Camera, Card: seen.Card, HideLab: report.Triple(seen.Hide.Lab)})
+				Light: rq.Light, Camera: seen.Camera, Card: seen.Card, HideLab: report.Triple(seen.Hide.Lab), HideSpread: report.NewHideSpread(seen.Hide)})
 		}
 		e := seen.Dabs[i]
 		n := len(checks[k].Pieces) + 1
 		checks[k].Pieces = append(checks[k].Pieces, shadebook.Judged{Number: n, Name: fmt.Sprintf("dab %d", n), Measured: &shadebook.Measured{Lab: e.Lab, Cov: e.Cov}})
-		out.Bottles[k].Dabs = append(out.Bottles[k].Dabs, report.DyeDab{Part: d.Part, Lab: report.Triple(e.Lab), Cov: e.Cov})
+		out.Bottles[k].Dabs = append(out.Bottles[k].Dabs, report.DyeDab{Part: d.Part, Lab: report.Triple(e.Lab), Cov: e.Cov, Shared: report.NewShared(e)})
 	}
 	for i, c := range checks {
 		result, err := json.Marshal(out.Bottles[i])

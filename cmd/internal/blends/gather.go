@@ -8,6 +8,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"reflect"
 	"slices"
 
 	"evenhide/calibrate/refusal"
@@ -124,12 +125,20 @@ func Gather(ctx context.Context, b *shadebook.Book, rq Request) (*Bench, error) 
 		if err != nil {
 			return nil, err
 		}
-		v := dye.View{Hide: dye.Reading{Lab: lab(kept.HideLab)}}
-		for _, d := range kept.Dabs {
-			v.Dabs = append(v.Dabs, dye.Dab{Bottle: k, Part: d.Part, Reading: dye.Reading{Lab: lab(d.Lab), Cov: d.Cov}})
+		v := dye.View{Hide: dye.Reading{Lab: lab(kept.HideLab), Cov: kept.HideCov, Shared: shared(kept.HideShared)}}
+		from := source{kept.File, kept.Light, kept.Camera, kept.Card}
+		at := len(views)
+		for i := len(rq.Laid); i < at && v.Hide.Shared != nil; i++ { // kept from one photo
+			if out.sources[i] == from && reflect.DeepEqual(views[i].Hide, v.Hide) {
+				at = i
+			}
 		}
-		views = append(views, v)
-		out.sources = append(out.sources, source{kept.File, kept.Light, kept.Camera, kept.Card})
+		if at == len(views) {
+			views, out.sources = append(views, v), append(out.sources, from)
+		}
+		for _, d := range kept.Dabs {
+			views[at].Dabs = append(views[at].Dabs, dye.Dab{Bottle: k, Part: d.Part, Reading: dye.Reading{Lab: lab(d.Lab), Cov: d.Cov, Shared: shared(d.Shared)}})
+		}
 	}
 	var err error
 	if out.Palette, err = dye.NewPalette(out.Names, views); err != nil {
@@ -276,12 +285,12 @@ func Kept(ctx context.Context, b *shadebook.Book, bottle string) (d report.DyeDa
 		return d, refusal.New(shadebook.ErrNoRecord, "lay the ladder and keep it again, or keep a dab with evenhide bottle dab PHOTO --of "+bottle+", or give --dab",
 			"the ladder of the bottle %q, from %s, was kept by an earlier evenhide, without the bare hide that a blend needs", bottle, l.File)
 	}
-	d = report.DyeDabs{Bottle: bottle, File: l.File, Camera: l.Camera, HideLab: l.HideLab}
+	d = report.DyeDabs{Bottle: bottle, File: l.File, Light: l.Light, Camera: l.Camera, HideLab: l.HideLab, HideSpread: l.HideSpread}
 	if l.Card != nil {
 		d.Card = l.Card.Serial
 	}
 	for _, r := range l.Rungs {
-		d.Dabs = append(d.Dabs, report.DyeDab{Part: r.Part, Lab: r.Lab, Cov: r.Cov})
+		d.Dabs = append(d.Dabs, report.DyeDab{Part: r.Part, Lab: r.Lab, Cov: r.Cov, Shared: r.Shared})
 	}
 	return d, nil
 }
@@ -299,6 +308,14 @@ func newest(ctx context.Context, b *shadebook.Book, bottle, kind string, into an
 }
 
 func lab(v [3]float64) colour.Lab { return colour.Lab{L: v[0], A: v[1], B: v[2]} }
+
+// shared returns what was kept of a reading's shared errors; nil for none.
+func shared(kept report.Shared) (out []colour.Lab) {
+	for _, v := range kept {
+		out = append(out, lab(v))
+	}
+	return out
+}
 
 func reading(e tolerance.Estimate) dye.Reading {
 	return dye.Reading{Lab: e.Lab, Cov: e.Cov, Shared: e.Shared}

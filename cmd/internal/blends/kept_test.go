@@ -10,6 +10,7 @@ import (
 
 	"evenhide/cmd/internal/report"
 	"evenhide/cmd/internal/shadebook"
+	"evenhide/colour"
 )
 
 // A ladder stands in for a dab. One that was kept without its bare hide does not, and
@@ -35,6 +36,24 @@ func TestKeptLadder(t *testing.T) {
 				t.Errorf("%+v, %v", got, err)
 			}
 		})
+	}
+}
+
+// What the readings of a ladder share, and its light, are kept and come back; of one that
+// was kept without they are none.
+func TestKeptLadderKnowsWhatItsReadingsShare(t *testing.T) {
+	cov := colour.Diagonal(1, 2, 3)
+	l := &report.Ladder{File: "may.jpg", Light: "window", HideLab: [3]float64{70, 8, 24},
+		HideSpread: report.HideSpread{HideCov: cov, HideShared: report.Shared{{1, 2, 3}}},
+		Rungs:      []report.Rung{{Part: 1, Shared: report.Shared{{4, 5, 6}}}}}
+	got, err := Kept(t.Context(), withLadder(t, l), "Tan")
+	if err != nil || got.Light != "window" || got.HideCov != cov || got.HideShared[0] != [3]float64{1, 2, 3} || got.Dabs[0].Shared[0] != [3]float64{4, 5, 6} {
+		t.Errorf("%+v, %v", got, err)
+	}
+	l.HideShared, l.Rungs[0].Shared = nil, nil
+	got, err = Kept(t.Context(), withLadder(t, l), "Tan")
+	if err != nil || shared(got.HideShared) != nil || shared(got.Dabs[0].Shared) != nil {
+		t.Errorf("%+v, %v", got, err)
 	}
 }
 

@@ -19,7 +19,7 @@ func Ladder(path string, rq DabRequest, parts []float64) (report.Ladder, error) 
 		return fail(err)
 	}
 	out.Taken, out.Camera, out.Card, out.Calibration = report.Time(p.Taken), p.Camera, t.cardFound(), t.calibration()
-	out.HideLab = report.Triple(t.hide.Lab)
+	out.Light, out.HideLab, out.HideSpread = rq.Light, report.Triple(t.hide.Lab), report.NewHideSpread(t.hide)
 	if len(parts) != len(t.dabs) {
 		return fail(refusal.New(nil, "give the part of dye of each dab in reading order, 1 for the bottle as it is",
 			"--parts is for %d dabs, and %d lie on the sheet", len(parts), len(t.dabs)))
@@ -35,7 +35,7 @@ func Ladder(path string, rq DabRequest, parts []float64) (report.Ladder, error) 
 			return fail(refusal.New(err, hintFor(err), "dab %d, part %g: %v", i+1, parts[i], err))
 		}
 		rungs = append(rungs, dye.Rung{Concentration: parts[i], Strength: s.Value, U: s.U})
-		out.Rungs = append(out.Rungs, report.Rung{Part: parts[i], Cov: l.seen.Cov, U: s.U, Strength: strengthOf(l.seen, depth)})
+		out.Rungs = append(out.Rungs, report.Rung{Part: parts[i], Cov: l.seen.Cov, Shared: report.NewShared(l.seen), U: s.U, Strength: strengthOf(l.seen, depth)})
 	}
 	if rq.Show != nil {
 		rq.Show(t.subject([][]piece{t.dabs}, nil))

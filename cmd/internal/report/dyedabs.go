@@ -5,6 +5,7 @@ import (
 	"io"
 
 	"evenhide/colour"
+	"evenhide/colour/tolerance"
 )
 
 // DyeDabs are the dabs of one bottle in one photo, as they are kept.
@@ -17,14 +18,38 @@ type DyeDabs struct {
 	Camera  string     `json:"camera"`
 	Card    string     `json:"card"`
 	HideLab [3]float64 `json:"hide_lab"` // D65, 2°
-	Dabs    []DyeDab   `json:"dye_dabs"`
+	HideSpread
+	Dabs []DyeDab `json:"dye_dabs"`
+}
+
+// HideSpread is how well bare hide is known beside dabs.
+type HideSpread struct {
+	HideCov    colour.Matrix `json:"hide_lab_cov"`
+	HideShared Shared        `json:"hide_lab_shared,omitempty"`
+}
+
+// NewHideSpread returns how well a reading of hide is known.
+func NewHideSpread(e tolerance.Estimate) HideSpread { return HideSpread{e.Cov, NewShared(e)} }
+
+// Shared is how far a reading moves in L*, a*, b* for one standard uncertainty of each
+// source of error that the readings of its photo have in common, in one order; nil of what
+// was kept without.
+type Shared [][3]float64
+
+// NewShared returns what a reading shares with others.
+func NewShared(e tolerance.Estimate) (out Shared) {
+	for _, s := range e.Shared {
+		out = append(out, Triple(s))
+	}
+	return out
 }
 
 // DyeDab is the reading of a dab; Part of what it was laid from is dye.
 type DyeDab struct {
-	Part float64       `json:"part"`
-	Lab  [3]float64    `json:"lab"`
-	Cov  colour.Matrix `json:"lab_cov"`
+	Part   float64       `json:"part"`
+	Lab    [3]float64    `json:"lab"`
+	Cov    colour.Matrix `json:"lab_cov"`
+	Shared Shared        `json:"lab_shared,omitempty"`
 }
 
 // DabsKept is what was kept of a photo of dabs.

@@ -15,11 +15,13 @@ type Ladder struct {
 	Camera      string       `json:"camera"`
 	Card        *Card        `json:"card"`
 	Calibration *Calibration `json:"calibration"`
+	Light       string       `json:"light"`
 	HideLab     [3]float64   `json:"hide_lab"` // D65, 2°
-	Rungs       []Rung       `json:"rungs"`    // in reading order
-	Water                    // 0 with Advice, which then says why
-	InHand      *InHand      `json:"in_hand,omitempty"`
-	Advice      string       `json:"advice"`
+	HideSpread
+	Rungs  []Rung  `json:"rungs"` // in reading order
+	Water          // 0 with Advice, which then says why
+	InHand *InHand `json:"in_hand,omitempty"`
+	Advice string  `json:"advice"`
 	// Bottle is whose ladder the shade book keeps as check Kept; KeptBefore says that
 	// it did so already.
 	Bottle     string `json:"bottle,omitempty"`
@@ -30,9 +32,10 @@ type Ladder struct {
 // Rung is one dab of a ladder: Part of its mix is what is in the bottle, the rest is
 // water.
 type Rung struct {
-	Part float64       `json:"part"`
-	Cov  colour.Matrix `json:"lab_cov"`
-	U    float64       `json:"strength_u"` // expanded, k = 2
+	Part   float64       `json:"part"`
+	Cov    colour.Matrix `json:"lab_cov"`
+	Shared Shared        `json:"lab_shared,omitempty"`
+	U      float64       `json:"strength_u"` // expanded, k = 2
 	Strength
 }
 
