@@ -49,7 +49,11 @@ func (h history) judge(out *report.CoatNext, c shadebook.Colour) {
 	if out.Verdict = tolerance.AnotherCoat; m.Likely == 0 {
 		out.Verdict = tolerance.LookAgain
 	}
-	out.Reasons = append(out.Reasons, fmt.Sprintf("%s to come within %.1f of the reference", m.Than(h.coats), c.Tolerance))
+	takes := ""
+	if h.coats == 0 {
+		takes = "takes "
+	}
+	out.Reasons = append(out.Reasons, fmt.Sprintf("%s%s to come within %.1f of the reference", takes, m.Than(h.coats), c.Tolerance))
 	if m.Never > maybe {
 		out.Reasons = append(out.Reasons, fmt.Sprintf("it may not get there at all (%.0f %%): too little dye", 100*m.Never))
 	}

@@ -25,7 +25,7 @@ func TestJudge(t *testing.T) {
 	}{
 		"more coats":                   {2, read(2, tolerance.AnotherCoat), report.MoreCoats{Least: 1, Likely: 2, Most: 4}, tolerance.AnotherCoat, 1, "2 more coats (1 to 4)"},
 		"one":                          {2, read(2, tolerance.AnotherCoat), report.MoreCoats{Least: 1, Likely: 1, Most: 1}, tolerance.AnotherCoat, 1, "1 more coat to come"},
-		"a new piece":                  {0, nil, report.MoreCoats{Least: 2, Likely: 3, Most: 4}, tolerance.AnotherCoat, 2, "3 coats (2 to 4)"},
+		"a new piece":                  {0, nil, report.MoreCoats{Least: 2, Likely: 3, Most: 4}, tolerance.AnotherCoat, 2, "takes 3 coats (2 to 4) to come within"},
 		"the check knows better":       {2, read(2, tolerance.AnotherCoat), report.MoreCoats{Least: 0, Likely: 0, Most: 1}, tolerance.AnotherCoat, 1, "1 more coat to come"},
 		"the check ships":              {2, read(2, tolerance.Ship), report.MoreCoats{Least: 1, Likely: 1, Most: 2}, tolerance.Ship, 0, "no more coats"},
 		"shipped before the last coat": {3, read(2, tolerance.Ship), report.MoreCoats{Least: 0, Likely: 0, Most: 0}, tolerance.LookAgain, 0, "one coat since"},

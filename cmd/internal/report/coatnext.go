@@ -71,12 +71,14 @@ func (m MoreCoats) Than(has int) string {
 // WriteText prints the forecast for a maker.
 func (n CoatNext) WriteText(w io.Writer) error {
 	out := newSheet(w)
-	what := oneLine(n.Piece)
-	if n.Piece == "" {
-		what = "a new piece of " + oneLine(n.Colour)
+	reasons := n.Reasons
+	if n.Piece == "" && len(reasons) > 0 { // a verdict is of a piece that there is
+		say(out, "a new piece of %s %s", oneLine(n.Colour), reasons[0])
+		reasons = reasons[1:]
+	} else {
+		fmt.Fprintf(out, "%s: %s\n", oneLine(n.Piece), n.Verdict)
 	}
-	fmt.Fprintf(out, "%s: %s\n", what, n.Verdict)
-	for _, r := range n.Reasons {
+	for _, r := range reasons {
 		say(out, "  %s", r)
 	}
 	writeHint(out, "  ", n.Hint)
