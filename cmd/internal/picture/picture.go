@@ -61,8 +61,8 @@ const (
 )
 
 // Draw returns the picture: the photo scaled to Long pixels on its long side,
-// centred on a plain ground where it is narrow, and the strip under it. Plates
-// never cover each other nor leave the picture: what finds no room beside its
+// centred on a plain ground where it is narrow, which goes on below or beside it where
+// the plates would else hide pieces, and the strip under it. Plates never cover each other nor leave the picture: what finds no room beside its
 // piece stands in the strip, under the piece's label. Sizes of type and lines go
 // with Long. The same subject always gives the same pixels.
 func Draw(s Subject) *image.RGBA {
@@ -72,7 +72,7 @@ func Draw(s Subject) *image.RGBA {
 	}
 	v := newView(s.Field, long)
 	p := newPress(float64(long) / defaultLong)
-	plates := p.lay(s.Marks, v)
+	plates, v := p.lay(s.Marks, v)
 	strip := p.strip(s, plates, v.ground.Dx())
 
 	bounds := v.ground

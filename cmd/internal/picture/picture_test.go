@@ -4,6 +4,7 @@ import (
 	"image"
 	"image/color"
 	"math"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -53,7 +54,7 @@ func TestPlatesKeepApartAndInside(t *testing.T) {
 		}
 		v := newView(grey(w, h), rapid.SampledFrom([]int{64, 400, 1600}).Draw(t, "long"))
 		p := newPress(float64(max(v.photo.Dx(), v.photo.Dy())) / defaultLong)
-		plates := p.lay(marks, v)
+		plates, v := p.lay(marks, v)
 		for i, a := range plates {
 			if !a.box.In(v.ground) {
 				t.Fatalf("plate %d at %v leaves the ground %v", i, a.box, v.ground)
@@ -70,6 +71,29 @@ func TestPlatesKeepApartAndInside(t *testing.T) {
 	})
 }
 
+// A row of pieces that fills the photo under a card, with long names: no plate hides a piece,
+// no leader runs over one, and no name is cut.
+func TestPlatesOfARowOfPieces(t *testing.T) {
+	marks := []Mark{{Kind: Card, Outline: box(image.Rect(100, 40, 300, 110))}}
+	names := []string{"a rather long name of a piece", "fob B with the second strap end", "wallet", "4"}
+	for i, name := range names {
+		left := 40 + 95*i
+		marks = append(marks, Mark{Kind: Piece, Outline: box(image.Rect(left, 130, left+60, 270)), Label: name, Verdict: tolerance.AnotherCoat,
+			Text: []string{"ΔE00 4.7 (3.4 to 5.9)", "blotch 0.4", "much lighter, clearly yellower"}})
+	}
+	v, p := newView(grey(400, 300), defaultLong), newPress(1)
+	plates, v := p.lay(marks, v)
+	d := newDesk(marks, v, p)
+	for i, pl := range plates {
+		if hidden, _ := d.all.under(pl.box); pl.box.Empty() || hidden > 0 || d.crosses(i+1, pl.box) || !pl.box.In(v.ground) {
+			t.Errorf("the plate of %s at %v hides %v squares", names[i], pl.box, hidden)
+		}
+		if said := strings.TrimSpace(pl.label + strings.Join(pl.names, " ")); said != names[i] {
+			t.Errorf("%q is called %q", names[i], said)
+		}
+	}
+}
+
 // TestEveryVerdictIsSaid holds that what is not on a plate is in the strip.
 func TestEveryVerdictIsSaid(t *testing.T) {
 	var marks []Mark
@@ -77,7 +101,7 @@ func TestEveryVerdictIsSaid(t *testing.T) {
 		marks = append(marks, Mark{Outline: box(image.Rect(10, 10, 90, 60)), Label: "n", Verdict: tolerance.Hold, Text: []string{"far too dark"}})
 	}
 	v, p := newView(grey(100, 75), defaultLong), newPress(1)
-	plates := p.lay(marks, v)
+	plates, v := p.lay(marks, v)
 	if len(plates) != len(marks) {
 		t.Fatalf("%d plates for %d marks", len(plates), len(marks))
 	}

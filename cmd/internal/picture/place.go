@@ -6,44 +6,40 @@ import (
 	"slices"
 )
 
-// lay returns the plates of the marks, each with its place where it found one:
-// in the largest form in which no plate hides another piece, nor much of its own.
-func (p *press) lay(marks []Mark, v view) []plate {
-	// Shares of the piece that its own plate may hide: a corner; or so much that
-	// the leather is still to be seen, rather than leave the figures to the strip.
-	const corner, part = .08, .4
-	d := newDesk(marks, v, p)
-	var plates []plate
-	for _, full := range []bool{true, false} {
-		var tried []trial
+// lay returns the plates of the marks, each with its place where it found one, and the
+// view, with more ground where they wanted it: in the largest form in which no plate hides
+// a piece; or else of its own a corner, or so much that the leather is still to be seen,
+// rather than leave the figures to the strip.
+func (p *press) lay(marks []Mark, v view) ([]plate, view) {
+	const nothing, corner, part = 0, .08, .4 // shares of the piece
+	own := newDesk(marks, v, p)
+	with := own
+	if slices.ContainsFunc(marks, func(m Mark) bool { return m.judged() && len(m.Text) > 0 }) {
+		with = newDesk(marks, v.extended(), p)
+	}
+	for _, t := range []struct {
+		*desk
+		full bool
+		most float64
+	}{{own, true, nothing}, {with, true, nothing}, {own, true, corner}, {own, true, part}, {own, false, nothing}, {own, false, corner}, {own, false, part}} {
 		for _, f := range forms() {
-			if f.full == full {
-				tried = append(tried, p.try(f, d))
+			if f.full != t.full {
+				continue
 			}
-		}
-		for _, most := range []float64{corner, part} {
-			for _, t := range tried {
-				if t.hidden <= most {
-					return t.plates
-				}
-				plates = t.plates
+			if plates, all := p.try(f, t.desk, t.most, false); all {
+				return plates, t.view.trimmed(v, plates, t.gap)
 			}
 		}
 	}
-	return plates
+	plates, _ := p.try(forms()[len(forms())-1], own, part, true)
+	return plates, v
 }
 
-// trial is what one form came to: the plates, and the largest share of a piece
-// that its own plate hides, infinite when a plate found no place or only one that
-// hides something else.
-type trial struct {
-	plates []plate
-	hidden float64
-}
-
-// try places every mark's plate in form f, verdicts first.
-func (p *press) try(f form, d *desk) (t trial) {
-	d.taken = nil
+// try places every mark's plate in form f, verdicts first, where it hides at most that
+// share of its own piece. It tells whether all verdicts found a place and hide nothing
+// else, and unless it is to go on stops at the first that did not.
+func (p *press) try(f form, d *desk, most float64, goOn bool) (plates []plate, all bool) {
+	d.taken, all = nil, true
 	for _, judged := range []bool{true, false} {
 		for i, m := range d.marks {
 			if m.judged() != judged || !judged && (m.Kind != Window || m.Label == "" || d.outlines[i] == nil) {
@@ -54,22 +50,22 @@ func (p *press) try(f form, d *desk) (t trial) {
 				g = plainForm()
 			}
 			pl := p.newPlate(m, d.outlines[i], g, d.bounds.Dx())
-			own, foreign := d.place(&pl, i)
+			foreign := d.place(&pl, i, most)
 			const mostForeign = .04 // of the plate: the corner of a neighbour
 			if judged && (pl.box.Empty() || foreign > mostForeign) {
-				own = math.Inf(1)
+				if all = false; !goOn {
+					return nil, false
+				}
 			}
-			if judged {
-				t.hidden = max(t.hidden, own)
-			}
-			t.plates = append(t.plates, pl)
+			plates = append(plates, pl)
 		}
 	}
-	return t
+	return plates, all
 }
 
 // desk is the picture's ground with what lies on it, for finding places.
 type desk struct {
+	view     view
 	bounds   image.Rectangle // where plates may lie
 	marks    []Mark
 	outlines [][]point
@@ -81,7 +77,7 @@ type desk struct {
 
 func newDesk(marks []Mark, v view, p *press) *desk {
 	gap := p.px(14)
-	d := &desk{bounds: v.ground.Inset(gap), marks: marks, gap: gap}
+	d := &desk{view: v, bounds: v.ground.Inset(gap), marks: marks, gap: gap}
 	step := max(p.px(8), 1)
 	d.all = newCover(v.ground.Size(), step)
 	for _, m := range marks {
@@ -96,10 +92,10 @@ func newDesk(marks []Mark, v view, p *press) *desk {
 	return d
 }
 
-// place gives the plate of mark i the best free place, if there is any, and takes
-// it. It returns the share of the mark that the plate hides, and the share of the
-// plate that hides other marks.
-func (d *desk) place(pl *plate, i int) (own, foreign float64) {
+// place gives the plate of mark i the best free place in which it hides at most that share
+// of the mark, if there is any, and takes it. It returns the share of the plate that hides
+// other marks, 1 where its leader runs over one.
+func (d *desk) place(pl *plate, i int, most float64) (foreign float64) {
 	home := d.bounds
 	if d.outlines[i] != nil {
 		home = bounds(d.outlines[i]).Intersect(d.bounds)
@@ -112,24 +108,54 @@ func (d *desk) place(pl *plate, i int) (own, foreign float64) {
 			continue
 		}
 		onOwn, squares := d.own[i].under(box)
+		if onOwn > most*d.own[i].total() {
+			continue
+		}
 		onAll, _ := d.all.under(box)
 		// A plate on its own piece is better than one on another, and one beside
 		// its piece better than one far away. n keeps equal places in order.
-		const foreignCost, ownCost, farCost, orderCost = 4, .5, 3, 1e-4
+		const foreignCost, ownCost, farCost, crossCost, orderCost = 4, .5, 3, .5, 1e-4
 		cost := (foreignCost*(onAll-onOwn)+ownCost*onOwn)/squares + orderCost*float64(n)
 		far := func(pixels float64) float64 { return farCost * max(pixels-2*float64(d.gap), 0) / long }
 		if cost+far(between(home, box)) >= least { // spare the outline's many places
 			continue
 		}
+		over := (onAll - onOwn) / squares
+		if d.crosses(i, box) {
+			over = 1
+			cost += crossCost
+		}
 		if cost += far(away(d.outlines[i], box)); cost < least {
 			least, pl.box = cost, box
-			own, foreign = onOwn/max(d.own[i].total(), 1), (onAll-onOwn)/squares
+			foreign = over
 		}
 	}
 	if !pl.box.Empty() {
 		d.taken = append(d.taken, pl.box)
 	}
-	return own, foreign
+	return foreign
+}
+
+// crosses tells whether the leader from box to the mark runs over another mark; that of a
+// zone always runs over its piece.
+func (d *desk) crosses(i int, box image.Rectangle) bool {
+	if d.outlines[i] == nil || d.marks[i].Kind == Zone || touches(d.outlines[i], box) {
+		return false
+	}
+	from, to := nearest(d.outlines[i], box)
+	long := math.Hypot(to.x-from.x, to.y-from.y)
+	for at := 0.0; at < long; at += float64(d.all.step) {
+		p := image.Pt(int(from.x+(to.x-from.x)*at/long), int(from.y+(to.y-from.y)*at/long))
+		if !p.In(d.view.ground) { // where no mark is seen
+			continue
+		}
+		dot := image.Rectangle{p, p.Add(image.Pt(1, 1))}
+		all, _ := d.all.under(dot)
+		if own, _ := d.own[i].under(dot); all > 0 && own == 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // candidates returns top left corners for a plate: right, left, below, above,

@@ -3,11 +3,13 @@ package picture
 import (
 	"image"
 	"math"
+	"strings"
 )
 
 // form is how much a plate says and how large.
 type form struct {
 	word, text float64 // sizes of type, in units
+	column     float64 // the text's width, in sizes of its type
 	full       bool    // the lines of text too, not the verdict's word alone
 }
 
@@ -15,8 +17,10 @@ type form struct {
 // smallest type is 28 units; the verdict's word is larger, to be read when a
 // phone shows the whole picture.
 func forms() []form {
-	return []form{{54, 40, true}, {46, 34, true}, {40, 28, true}, {46, 34, false}, {40, 28, false}}
+	return []form{{54, 40, wide, true}, {46, 34, wide, true}, {40, 28, wide, true}, {40, 28, narrow, true}, {46, 34, wide, false}, {40, 28, wide, false}}
 }
+
+const wide, narrow = 11.5, 9.6 // a line of figures takes 9.3
 
 // plate is what is written beside one mark.
 type plate struct {
@@ -24,7 +28,8 @@ type plate struct {
 	outline []point // in the picture
 	form    form
 
-	label, word string
+	label, word string   // label is "" where it stands in names
+	names       []string // the label's lines, where it is too long to stand beside the word
 	lines       []string
 	size        image.Point
 	box         image.Rectangle // where it lies; empty when it found no room
@@ -43,25 +48,49 @@ func (p *press) newPlate(m Mark, outline []point, f form, most int) plate {
 		pl.size = image.Pt(p.width(text, pl.label)+2*pad, p.leading(text)+p.px(8))
 		return pl
 	}
-	column := min(int(11.5*f.text*p.unit), most-2*pad)
+	column := min(int(f.column*f.text*p.unit), most-2*pad)
 	word := typeface{true, f.word}
-	pl.label = p.cut(word, p.clean(m.Label), column*2/3)
-	pl.word = p.cut(word, p.clean(string(m.Verdict)), most-2*pad-p.chip(pl))
-	wide := p.chip(pl) + p.width(word, pl.word)
-	high := p.header(pl)
+	pl.word = p.cut(word, p.clean(string(m.Verdict)), most-2*pad)
+	pl.label = p.clean(m.Label)
+	beside := column * 2 / 3
+	if f.column == narrow {
+		beside = column / 4
+	}
+	if p.width(word, pl.label) > beside {
+		pl.label, pl.names = "", p.name(f, pl.label, max(column, p.width(word, pl.word)))
+	}
+	across := p.chip(pl) + p.width(word, pl.word)
 	if f.full {
 		for _, t := range m.Text {
-			pl.lines = append(pl.lines, p.wrap(text, t, max(column, wide))...)
-		}
-		for _, l := range pl.lines {
-			wide = max(wide, p.width(text, l))
-		}
-		if len(pl.lines) > 0 {
-			high += len(pl.lines)*p.leading(text) + p.px(14)
+			pl.lines = append(pl.lines, p.wrap(text, t, max(column, across))...)
 		}
 	}
-	pl.size = image.Pt(wide+2*pad, high)
+	for _, l := range pl.names {
+		across = max(across, p.width(bold(f), l))
+	}
+	for _, l := range pl.lines {
+		across = max(across, p.width(text, l))
+	}
+	high := p.header(pl)
+	if n := len(pl.names) + len(pl.lines); n > 0 {
+		high += n*p.leading(text) + p.px(14)
+	}
+	pl.size = image.Pt(across+2*pad, high)
 	return pl
+}
+
+// bold is the type of a name among the lines of text.
+func bold(f form) typeface { return typeface{true, f.text} }
+
+// name breaks a label into a few lines.
+func (p *press) name(f form, label string, most int) []string {
+	const few = 4
+	lines := p.wrap(bold(f), label, most)
+	if len(lines) > few {
+		lines[few-1] = p.cut(bold(f), strings.Join(lines[few-1:], " "), most)
+		lines = lines[:few]
+	}
+	return lines
 }
 
 const (
@@ -113,7 +142,7 @@ func (c *canvas) plate(pl plate) {
 	}
 	c.text(word, pl.word, x, y, paper)
 	c.rule(pl)
-	if len(pl.lines) == 0 {
+	if len(pl.names)+len(pl.lines) == 0 {
 		return
 	}
 	body := r
@@ -121,8 +150,14 @@ func (c *canvas) plate(pl plate) {
 	body = body.Inset(edge)
 	c.fill([]polygon{rounded(body, 9*c.unit)}, paper, clip)
 	text := typeface{size: pl.form.text}
-	for i, l := range pl.lines {
-		c.text(text, l, pl.box.Min.X+pad, body.Min.Y+c.px(4)+i*c.leading(text), dark)
+	y = body.Min.Y + c.px(4)
+	for _, l := range pl.names {
+		c.text(bold(pl.form), l, pl.box.Min.X+pad, y, dark)
+		y += c.leading(text)
+	}
+	for _, l := range pl.lines {
+		c.text(text, l, pl.box.Min.X+pad, y, dark)
+		y += c.leading(text)
 	}
 }
 

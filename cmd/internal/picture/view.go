@@ -35,6 +35,31 @@ func newView(f *colour.Field, long int) view {
 	return v
 }
 
+// extended returns the view with a band of ground more, below the photo or, where it is
+// tall, beside it, in which a row of plates finds room.
+func (v view) extended() view {
+	const band = .2 // of the long side
+	more := int(band * float64(max(v.ground.Dx(), v.ground.Dy())))
+	if v.ground.Dx() >= v.ground.Dy() {
+		v.ground.Max.Y += more
+	} else {
+		v.ground.Max.X += more
+	}
+	return v
+}
+
+// trimmed returns the extended view with no more ground than least and the plates take.
+func (v view) trimmed(least view, plates []plate, gap int) view {
+	used := least.ground
+	for _, pl := range plates {
+		if !pl.box.Empty() {
+			used = used.Union(pl.box.Inset(-gap))
+		}
+	}
+	v.ground = v.ground.Intersect(used)
+	return v
+}
+
 // scale returns pixels per cell.
 func (v view) scale() (x, y float64) {
 	if v.cells.X == 0 {
