@@ -16,7 +16,7 @@ import (
 func Verdicts(held shadebook.BatchResult, kept *colour.Lab) (all []shadebook.Verdicts) {
 	problems := strange(held.Checks, kept)
 	for i, c := range held.Checks {
-		v := shadebook.Verdicts{Check: c.ID, Why: cmp.Or(strings.TrimPrefix(c.Problem, c.Photo.File+": "), problems[i])}
+		v := shadebook.Verdicts{Check: c.ID, Why: cmp.Or(strings.TrimPrefix(c.Problem, c.Photo.File+": "), problems[i]), Pieces: []shadebook.PieceVerdict{}}
 		if v.Why == "" {
 			for _, p := range c.Pieces {
 				v.Pieces = append(v.Pieces, shadebook.PieceVerdict{Number: p.Number, Verdict: p.Verdict})

@@ -5,9 +5,6 @@ package blends
 
 import (
 	"context"
-	"encoding/json"
-	"errors"
-	"fmt"
 	"reflect"
 	"slices"
 
@@ -221,101 +218,7 @@ func (out *Bench) model(same bool) tolerance.Model {
 	return tolerance.OtherLight()
 }
 
-// where names the photo of dabs that do not go together, and the one that fits worst.
-func (out *Bench) where(err error, rq Request, views []dye.View) error {
-	var m *dye.Misfit
-	if !errors.As(err, &m) {
-		return err
-	}
-	err = fmt.Errorf("%s: %w", out.sources[m.View].photo, err)
-	if m.Dab < 0 {
-		return err
-	}
-	d, number := views[m.View].Dabs[m.Dab], m.Dab+1
-	if m.View < len(rq.Laid) { // where dabs of dyes that are not to be mixed lie as well
-		left := number
-		for i, laid := range rq.Laid[m.View].Of {
-			if slices.Contains(out.Names, laid.Dye) {
-				left--
-			}
-			if left == 0 {
-				number = i + 1
-				break
-			}
-		}
-	}
-	return fmt.Errorf("%w: number %d (%s:%g) fits worst", err, number, out.Names[d.Bottle], d.Part)
-}
-
-// Advise returns an error of a palette with what to do about it.
-func Advise(err error) error {
-	hint := ""
-	switch {
-	case err == nil:
-		return nil
-	case errors.Is(err, dye.ErrSameDye):
-		hint = "name each dye once; two that give one colour are one dye"
-	case errors.Is(err, dye.ErrReference):
-		hint = "lay the dab again from the shaken bottle: it shows no dye"
-	case errors.Is(err, dye.ErrTogether):
-		hint = "name the dabs in reading order, each with its part of dye, and lay all of them on one kind of hide"
-	case errors.Is(err, dye.ErrReflectance):
-		hint = "check that the dab and the bare hide lie where they should, and take the photo again in even, matt light"
-	case errors.Is(err, dye.ErrParts):
-		hint = "name one dye or more, up to 24, and give each of them parts above 0"
-	}
-	return refusal.New(err, hint, "%v", err)
-}
-
-// Kept returns the dabs that the book has of a bottle, the newest, or those of its
-// newest ladder.
-func Kept(ctx context.Context, b *shadebook.Book, bottle string) (d report.DyeDabs, err error) {
-	if found, err := newest(ctx, b, bottle, shadebook.OfDabs, &d); found || err != nil {
-		return d, err
-	}
-	var l report.Ladder
-	found, err := newest(ctx, b, bottle, shadebook.OfLadder, &l)
-	if err != nil {
-		return d, err
-	}
-	switch {
-	case !found:
-		return d, refusal.New(shadebook.ErrNoRecord, "keep one from a photo with evenhide bottle dab PHOTO --of "+bottle+", or give --dab", "no dab of the bottle %q is kept", bottle)
-	case l.HideLab == [3]float64{}:
-		return d, refusal.New(shadebook.ErrNoRecord, "lay the ladder and keep it again, or keep a dab with evenhide bottle dab PHOTO --of "+bottle+", or give --dab",
-			"the ladder of the bottle %q, from %s, was kept by an earlier evenhide, without the bare hide that a blend needs", bottle, l.File)
-	}
-	d = report.DyeDabs{Bottle: bottle, File: l.File, Light: l.Light, Camera: l.Camera, HideLab: l.HideLab, HideSpread: l.HideSpread}
-	if l.Card != nil {
-		d.Card = l.Card.Serial
-	}
-	for _, r := range l.Rungs {
-		d.Dabs = append(d.Dabs, report.DyeDab{Part: r.Part, Lab: r.Lab, Cov: r.Cov, Shared: r.Shared})
-	}
-	return d, nil
-}
-
-// newest reads the newest check of a kind of a bottle, where there is one.
-func newest(ctx context.Context, b *shadebook.Book, bottle, kind string, into any) (found bool, err error) {
-	checks, err := b.BottleChecks(ctx, bottle, kind)
-	if err != nil || len(checks) == 0 {
-		return false, err
-	}
-	if err := json.Unmarshal(checks[0].Result, into); err != nil {
-		return false, fmt.Errorf("the result of check %d: %w", checks[0].ID, err)
-	}
-	return true, nil
-}
-
 func lab(v [3]float64) colour.Lab { return colour.Lab{L: v[0], A: v[1], B: v[2]} }
-
-// shared returns what was kept of a reading's shared errors; nil for none.
-func shared(kept report.Shared) (out []colour.Lab) {
-	for _, v := range kept {
-		out = append(out, lab(v))
-	}
-	return out
-}
 
 func reading(e tolerance.Estimate) dye.Reading {
 	return dye.Reading{Lab: e.Lab, Cov: e.Cov, Shared: e.Shared}

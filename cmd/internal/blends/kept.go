@@ -1,0 +1,60 @@
+package blends
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+
+	"evenhide/calibrate/refusal"
+	"evenhide/cmd/internal/report"
+	"evenhide/cmd/internal/shadebook"
+	"evenhide/colour"
+)
+
+// Kept returns the dabs that the book has of a bottle, the newest, or those of its
+// newest ladder.
+func Kept(ctx context.Context, b *shadebook.Book, bottle string) (d report.DyeDabs, err error) {
+	if found, err := newest(ctx, b, bottle, shadebook.OfDabs, &d); found || err != nil {
+		return d, err
+	}
+	var l report.Ladder
+	found, err := newest(ctx, b, bottle, shadebook.OfLadder, &l)
+	if err != nil {
+		return d, err
+	}
+	switch {
+	case !found:
+		return d, refusal.New(shadebook.ErrNoRecord, "keep one from a photo with evenhide bottle dab PHOTO --of "+bottle+", or give --dab", "no dab of the bottle %q is kept", bottle)
+	case l.HideLab == [3]float64{}:
+		return d, refusal.New(shadebook.ErrNoRecord, "lay the ladder and keep it again, or keep a dab with evenhide bottle dab PHOTO --of "+bottle+", or give --dab",
+			"the ladder of the bottle %q, from %s, was kept by an earlier evenhide, without the bare hide that a blend needs", bottle, l.File)
+	}
+	d = report.DyeDabs{Bottle: bottle, File: l.File, Light: l.Light, Camera: l.Camera, HideLab: l.HideLab, HideSpread: l.HideSpread}
+	if l.Card != nil {
+		d.Card = l.Card.Serial
+	}
+	for _, r := range l.Rungs {
+		d.Dabs = append(d.Dabs, report.DyeDab{Part: r.Part, Lab: r.Lab, Cov: r.Cov, Shared: r.Shared})
+	}
+	return d, nil
+}
+
+// newest reads the newest check of a kind of a bottle, where there is one.
+func newest(ctx context.Context, b *shadebook.Book, bottle, kind string, into any) (found bool, err error) {
+	checks, err := b.BottleChecks(ctx, bottle, kind)
+	if err != nil || len(checks) == 0 {
+		return false, err
+	}
+	if err := json.Unmarshal(checks[0].Result, into); err != nil {
+		return false, fmt.Errorf("the result of check %d: %w", checks[0].ID, err)
+	}
+	return true, nil
+}
+
+// shared returns what was kept of a reading's shared errors; nil for none.
+func shared(kept report.Shared) (out []colour.Lab) {
+	for _, v := range kept {
+		out = append(out, lab(v))
+	}
+	return out
+}
