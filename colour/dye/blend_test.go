@@ -185,18 +185,6 @@ func TestNamesThatCannotBe(t *testing.T) {
 	if _, err := NewPalette(testNames(), []View{v}); err != nil {
 		t.Fatal(err)
 	}
-	v.Dabs[5].Bottle = 0 // one under another's name is told
-	_, err := NewPalette(testNames(), []View{testView(), v})
-	if m := new(Misfit); !errors.As(err, &m) || *m != (Misfit{View: 1, Dab: 5}) || !errors.Is(err, ErrTogether) {
-		t.Errorf("%v, %+v", err, *m)
-	}
-	v.Dabs[5].Bottle = 2
-	v.Dabs[0].Bottle, v.Dabs[4].Bottle = 2, 0 // of two under each other's names it is not known which
-	_, err = NewPalette(testNames(), []View{v})
-	if m := new(Misfit); !errors.As(err, &m) || m.Dab != -1 {
-		t.Errorf("%v, %+v", err, *m)
-	}
-	v.Dabs[0].Bottle, v.Dabs[4].Bottle = 0, 2
 	v.Dabs[3].Bottle, v.Dabs[7].Bottle = 3, 1
 	if _, err := NewPalette(testNames(), []View{v}); !errors.Is(err, ErrTogether) && !errors.Is(err, ErrReflectance) {
 		t.Error(err)
