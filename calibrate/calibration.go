@@ -124,7 +124,10 @@ func middle(steps []StepReading) (x, y float64) {
 }
 
 // Middle returns the middle of the steps, in cells: where the light is 1.
-func (c *Calibration) Middle() (x, y float64) { return middle(c.Steps) }
+func (c *Calibration) Middle() From {
+	x, y := middle(c.Steps)
+	return From{x, y, 1}
+}
 
 // samples are what the used steps say: per channel the value that each
 // reflectance, times the light on it, was written as.
@@ -445,11 +448,11 @@ func (c *Calibration) ShiftsAt(x, y float64, v colour.LinearRGB) []colour.Lab {
 	return out
 }
 
-// LightCov returns the covariance of the Lab of v, found at x1, y1, that comes
-// with not knowing by how much the light there differs from that at x0, y0.
-func (c *Calibration) LightCov(x0, y0, x1, y1 float64, v colour.LinearRGB) colour.Matrix {
-	level, tint := c.light.Relative(x0, y0, x1, y1)
-	lit := divided(c.Undo(c.field.InOwn(v)), c.light.At(x1, y1))
+// LightCov returns the covariance of the Lab of v, found at x, y, that comes with not
+// knowing by how much the light there differs from the mean of that at from.
+func (c *Calibration) LightCov(from []From, x, y float64, v colour.LinearRGB) colour.Matrix {
+	level, tint := c.light.relativeToMean(from, x, y)
+	lit := divided(c.Undo(c.field.InOwn(v)), c.light.At(x, y))
 	here := lab(c.toWorking(lit))
 	var cov colour.Matrix
 	for _, by := range []colour.LinearRGB{

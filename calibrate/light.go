@@ -105,6 +105,26 @@ func (l *Light) Relative(x0, y0, x1, y1 float64) (level, tint float64) {
 	return math.Sqrt(vl + sl), math.Sqrt(vt + st)
 }
 
+// From is a place, in cells, and its share in what a reading is held against: the shares
+// of all such places sum to 1.
+type From struct{ X, Y, Share float64 }
+
+// relativeToMean is Relative for the mean of the light at several places: what differs
+// between those is partly averaged.
+func (l *Light) relativeToMean(from []From, x, y float64) (level, tint float64) {
+	add := func(share, x0, y0, x1, y1 float64) {
+		a, b := l.Relative(x0, y0, x1, y1)
+		level, tint = level+share*a*a, tint+share*b*b
+	}
+	for i, p := range from {
+		add(p.Share, p.X, p.Y, x, y)
+		for _, q := range from[:i] {
+			add(-p.Share*q.Share, p.X, p.Y, q.X, q.Y)
+		}
+	}
+	return math.Sqrt(max(0, level)), math.Sqrt(max(0, tint)) // rounding
+}
+
 // surfaces returns the variances of the surfaces themselves, level and tint, between
 // two places whose terms differ by d.
 func (l *Light) surfaces(d surfaceTerms) (level, tint float64) {

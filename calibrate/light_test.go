@@ -194,3 +194,26 @@ func TestFitInTakesTheLightOff(t *testing.T) {
 		t.Errorf("a patch is off by %.2f ΔE00 with the light taken off, %.2f without", with, without)
 	}
 }
+
+// Worked by hand: places far apart have each its own misfit, of variance m, so that one is
+// known against another to 2 m, against the mean of two others to 1.5 m; and three times
+// the same place is that place.
+func TestLightAgainstTheMeanOfPlaces(t *testing.T) {
+	const rounding = 1e-12
+	l := &Light{misfit: .01, tint: .004, reach: 1, scale: 1000}
+	for name, c := range map[string]struct {
+		from []From
+		want float64 // of the variance
+	}{
+		"one":             {[]From{{0, 0, 1}}, 2},
+		"two":             {[]From{{0, 0, .5}, {500, 0, .5}}, 1.5},
+		"unlike":          {[]From{{0, 0, .8}, {500, 0, .2}}, 1 + .64 + .04},
+		"thrice the same": {[]From{{0, 0, .5}, {0, 0, .25}, {0, 0, .25}}, 2},
+		"in part its own": {[]From{{0, 0, .5}, {0, 900, .5}}, .5},
+	} {
+		level, tint := l.relativeToMean(c.from, 0, 900)
+		if want := l.misfit * math.Sqrt(c.want); math.Abs(level-want) > rounding || math.Abs(tint-want*.4) > rounding {
+			t.Errorf("%s: %g, %g; want %g and .4 of it", name, level, tint, want)
+		}
+	}
+}

@@ -35,7 +35,9 @@ single coats on the same hide, laid alike, dry.
   --shade-tolerance 2      ΔE00 that it must not be off by at equal strength
   --called NAME[,NAME...]  the bottle of each dab in reading order, or one name for
                            all; dabs of one bottle are averaged: three on different
-                           places of the hide tell most
+                           places of the hide tell most. The name reference is for
+                           more dabs of the reference, which are averaged with the
+                           one in the window: lay them at either end of the others
   --ml 250                 what is in hand: how much water for that
   --bottle NAME            keep the result of this bottle in the shade book: all dabs
                            are from it, or those that --called says (repeat for more);

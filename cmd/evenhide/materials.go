@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"evenhide/cmd/internal/bottles"
 	"evenhide/cmd/internal/report"
 	"evenhide/cmd/internal/shadebook"
 )
@@ -98,6 +99,9 @@ func runBottleAdd(args []string, stdout io.Writer) (int, error) {
 		return code, err
 	}
 	name, err := oneName(fs, "the bottle's name")
+	if err == nil {
+		err = bottles.RefuseName(name)
+	}
 	if err == nil && fs.Changed("opened") {
 		bottle.Opened, err = parseWhen(fs.Name(), "--opened", *opened)
 	}

@@ -151,7 +151,7 @@ func newProblem(hide, reference, sample Sample, opt Options) (*problem, error) {
 		return nil, fmt.Errorf("%w: L* %.1f against %.1f", ErrReference, refL, hideL)
 	}
 	p.dark = refL < darkL
-	p.weights = newWeights(l.hide, noise, opt.Hide*opt.Hide*(1+1/sample.places()))
+	p.weights = newWeights(l.hide, noise, opt.Hide*opt.Hide*(1/reference.places()+1/sample.places()))
 	p.vary(l.hide, [3]Sample{hide, reference, sample})
 	return p, nil
 }

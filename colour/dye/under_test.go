@@ -57,18 +57,19 @@ func TestScatterOfDabsIsTheUncertainty(t *testing.T) {
 		for name, reference := range dyeings() {
 			for _, c := range []struct {
 				strength float64
-				places   int
-			}{{.8, 1}, {1, 1}, {1, 3}, {1.4, 1}} {
+				places   int // of the dab
+				of       int // and of the reference
+			}{{.8, 1, 1}, {1, 1, 1}, {1, 3, 1}, {1, 1, 3}, {1, 3, 3}, {1.4, 1, 1}} {
 				opt := DabOptions()
 				opt.Model, opt.Hide = false, hide
 				truth := onHide(reference, c.strength, 0)
-				truth.Places = c.places
+				truth.Places, reference.Places = c.places, c.of
 				claimed, err := Relative(veiled(bareHide(), opt), veiled(reference, opt), veiled(truth, opt), opt)
 				if err != nil {
 					t.Fatal(err)
 				}
 				const within = .1 // first order in a bent law
-				near(t, fmt.Sprintf("%s at %g, %d places, hide %g", name, c.strength, c.places, hide),
+				near(t, fmt.Sprintf("%s at %g, %d places against %d, hide %g", name, c.strength, c.places, c.of, hide),
 					claimed.Readings/scatterOfDabs(t, reference, c.strength, c.places, opt), 1, within)
 			}
 		}
@@ -97,7 +98,7 @@ func scatterOfDabs(t *testing.T, reference Sample, strength float64, places int,
 			}
 			return Sample{RGB: sp.rgb(b), Places: places}
 		}
-		got, err := Relative(seen(0, 1), seen(1, 1), seen(strength, places), opt)
+		got, err := Relative(seen(0, 1), seen(1, reference.Places), seen(strength, places), opt)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -24,7 +24,7 @@ func HideSpread(hide, reference Sample, samples []Sample, opt Options) float64 {
 			seen = append(seen, u)
 		}
 	}
-	even, uneven := likelihood(seen, evenHide), likelihood(seen, unevenHide)
+	even, uneven := likelihood(seen, evenHide, reference.places()), likelihood(seen, unevenHide, reference.places())
 	return math.Sqrt((even*evenHide*evenHide + uneven*unevenHide*unevenHide) / (even + uneven))
 }
 
@@ -54,23 +54,23 @@ func (p *problem) underlay() (underlay, bool) {
 }
 
 // likelihood returns how likely the samples are on hide of that spread, whatever the
-// hide under the reference is, but for a factor that is the same for any spread.
-func likelihood(seen []underlay, spread float64) float64 {
+// hide under the reference, of so many places, is, but for a factor that is the same for any spread.
+func likelihood(seen []underlay, spread, places float64) float64 {
 	const (
 		other    = 0.1 // of samples are of another dye, which may pass for any share
 		anyShare = 1.0
 		step     = 0.4 // of the spread, and as far as 2.4 of it
 		farthest = 6
 	)
-	total := 0.0
+	total, mean := 0.0, spread/math.Sqrt(places)
 	for k := -farthest; k <= farthest; k++ {
-		under := step * float64(k) * spread
-		l := math.Exp(lnNormal(under, spread*spread))
+		under := step * float64(k) * mean
+		l := math.Exp(lnNormal(under, mean*mean))
 		for _, u := range seen { // over how likely another dye is, which may itself round to 0
 			stray := lnNormal(u.share, u.variance+anyShare*anyShare)
 			l *= (1-other)*math.Exp(lnNormal(u.share+under, u.variance+spread*spread/u.places)-stray) + other
 		}
-		total += l * step * spread
+		total += l * step * mean
 	}
 	return total
 }

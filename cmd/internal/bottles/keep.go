@@ -23,6 +23,9 @@ func Check(ctx context.Context, b *shadebook.Book, path string, rq check.DabRequ
 	rq.Ladders = map[string]check.KeptLadder{}
 	for i, name := range names {
 		bottle, err := b.BottleNamed(ctx, name)
+		if err == nil {
+			err = RefuseName(bottle.Name)
+		}
 		if err != nil {
 			return out, err
 		}
@@ -61,6 +64,14 @@ func Check(ctx context.Context, b *shadebook.Book, path string, rq check.DabRequ
 	return out, nil
 }
 
+// RefuseName refuses the name of a bottle by which dabs of the reference are called.
+func RefuseName(bottle string) error {
+	if shadebook.Folded(bottle) != check.Reference {
+		return nil
+	}
+	return refusal.New(nil, "add the bottle by another name", "%q is what more dabs of the reference are called, and no name of a bottle", bottle)
+}
+
 // called returns what dabs are called, bottles of the book as it spells them. Each of
 // the bottles kept must be among them.
 func called(ctx context.Context, b *shadebook.Book, typed, kept []string) ([]string, error) {
@@ -71,6 +82,8 @@ func called(ctx context.Context, b *shadebook.Book, typed, kept []string) ([]str
 	for _, name := range typed {
 		bottle, err := b.BottleNamed(ctx, name)
 		switch {
+		case err == nil && RefuseName(bottle.Name) != nil:
+			return nil, RefuseName(bottle.Name)
 		case err == nil:
 			name = bottle.Name
 		case !errors.Is(err, shadebook.ErrNoRecord): // a dab may be of any bottle

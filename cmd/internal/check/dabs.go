@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"evenhide/calibrate/photo"
 	"evenhide/calibrate/refusal"
@@ -17,7 +18,9 @@ import (
 // card's swatch window and bare hide in its hide window.
 type DabRequest struct {
 	Request
-	Called []string // the bottle of each dab in reading order, or one for all; none: each its own
+	// Called is the bottle of each dab in reading order, or one for all, or Reference; none:
+	// each its own.
+	Called []string
 	Bottle tolerance.BottleLimits
 	ML     float64 // in hand; 0 when not said
 	// Ladders tell by a bottle's name how strength goes with its concentration; where
@@ -33,15 +36,16 @@ func Dabs(path string, rq DabRequest) (report.Dabs, error) {
 		return out, fmt.Errorf("%s: %w", path, err)
 	}
 	out.Taken, out.Camera, out.Card, out.Calibration = report.Time(p.Taken), p.Camera, t.cardFound(), t.calibration()
-	bottles, err := rq.bottles(t.dabs)
+	bottles, references, err := rq.bottles(t.dabs)
 	if err != nil {
 		return out, fmt.Errorf("%s: %w", path, err)
 	}
-	for _, b := range t.read(bottles) {
+	out.Reference = t.refer(references, rq.Bottle.Shade)
+	for _, b := range t.read(bottles, rq.Bottle.Shade) {
 		out.Dabs = append(out.Dabs, t.bottle(b, rq))
 	}
 	if rq.Show != nil {
-		rq.Show(t.subject(bottles, out.Dabs))
+		rq.Show(t.subject(bottles, out.Dabs, references))
 	}
 	return out, nil
 }
@@ -69,15 +73,25 @@ func (l bottleDabs) sample() dye.Sample {
 	return s
 }
 
-// read measures the dabs of each bottle, and sets how their strength is read.
-func (t *dabTable) read(bottles [][]piece) []bottleDabs {
+// knownDabs is as many dabs as would tell what the patches of one do of how well it is known
+// (our own choice: with 2 or 8 as many intervals of rendered dabs hold).
+const knownDabs = 4.
+
+// read measures the dabs of each bottle, and sets how their strength is read. Those that
+// differ by more than limit, ΔE00, are not taken for alike.
+func (t *dabTable) read(bottles [][]piece, limit float64) []bottleDabs {
 	out := make([]bottleDabs, len(bottles))
 	var seen []dye.Sample
 	for i, dabs := range bottles {
 		l := bottleDabs{dabs: dabs}
 		all, err := t.estimates(dabs)
 		if l.err = err; err == nil {
-			l.seen, l.apart = mean(all), t.apart(all)
+			l.apart = t.apart(all)
+			known := knownDabs
+			if l.apart > limit { // they may not be of one bottle: how far they spread is all that tells
+				known = 0
+			}
+			l.seen = mean(all, known)
 			seen = append(seen, l.sample())
 		}
 		out[i] = l
@@ -124,22 +138,32 @@ func (t *dabTable) windows() error {
 		return refusal.New(nil, lay, "no bare hide: the card's hide window is empty, and strength is told against bare hide")
 	}
 	t.hide = *hide
-	if err := dye.Distinct(sample(t.hide), sample(t.ref.Estimate), dye.DabOptions()); err != nil {
+	if err := dye.Distinct(sample(t.hide), t.ref.sample(), dye.DabOptions()); err != nil {
 		return refusal.New(err, lay, "no telling strength: %v", err)
 	}
 	return nil
 }
 
-// bottles returns the dabs of each bottle, under its name.
-func (rq DabRequest) bottles(dabs []piece) ([][]piece, error) {
+// bottles returns the dabs of each bottle, under its name, and those of the reference.
+func (rq DabRequest) bottles(dabs []piece) (out [][]piece, references []piece, err error) {
 	if n := len(rq.Called); n > 1 && n != len(dabs) {
-		return nil, refusal.New(nil, "name the bottle of each dab in reading order, or one bottle for all",
+		return nil, nil, refusal.New(nil, "name the bottle of each dab in reading order, or one bottle for all",
 			"--called names the bottles of %d dabs, and %d lie on the sheet", n, len(dabs))
 	}
-	var out [][]piece
+	for _, name := range rq.Called {
+		if name != Reference && strings.EqualFold(name, Reference) {
+			return nil, nil, refusal.New(nil, "write reference for more dabs of the reference, and call a bottle by another name",
+				"--called %s: a bottle, or the reference?", name)
+		}
+	}
 	for i, d := range dabs {
 		if len(rq.Called) > 0 {
-			d.name = rq.Called[min(i, len(rq.Called)-1)]
+			called := rq.Called[min(i, len(rq.Called)-1)]
+			if called == Reference {
+				references = append(references, d)
+				continue
+			}
+			d.name = called
 		}
 		k := slices.IndexFunc(out, func(b []piece) bool { return b[0].name == d.name })
 		if k < 0 {
@@ -148,7 +172,11 @@ func (rq DabRequest) bottles(dabs []piece) ([][]piece, error) {
 		}
 		out[k] = append(out[k], d)
 	}
-	return out, nil
+	if len(out) == 0 {
+		return nil, nil, refusal.New(nil, "lay a dab of the bottle too, and call it by another name",
+			"every dab is called %s, and none is of a bottle", Reference)
+	}
+	return out, references, nil
 }
 
 // bottle judges one bottle.
@@ -174,14 +202,21 @@ func (t *dabTable) bottle(l bottleDabs, rq DabRequest) report.Dab {
 			out.InHand = out.Water.For(rq.ML)
 		}
 	case tolerance.LookAgain:
-		const enough = 3 // dabs of one bottle
-		more := "lay three dabs of the bottle on different places of the hide and give all of them its name with --called"
-		if len(l.dabs) >= enough {
-			more = "see that its dabs are all from this bottle and laid alike"
-		}
-		out.Hint = more + ", come closer, or measure the card (evenhide card measure --help)"
+		out.Hint = t.tellsMore(l, rq.Bottle.Shade) + ", come closer, or measure the card (evenhide card measure --help)"
 	}
 	return out
+}
+
+// tellsMore returns what tells most of a bottle that is too close to call.
+func (t *dabTable) tellsMore(l bottleDabs, limit float64) string {
+	const enough = 3 // dabs of one dye
+	switch {
+	case len(l.dabs) < enough:
+		return "lay three dabs of the bottle on different places of the hide and give all of them its name with --called"
+	case l.apart <= limit && t.ref.places < enough:
+		return "lay two more dabs of the reference at either end of the others and call them reference with --called"
+	}
+	return "see that its dabs are all from this bottle and laid alike"
 }
 
 // estimates measures the dabs of one bottle.
@@ -191,7 +226,7 @@ func (t *dabTable) estimates(dabs []piece) (all []tolerance.Estimate, err error)
 		if err != nil {
 			return nil, err
 		}
-		all = append(all, t.estimateFrom(t.ref.x, t.ref.y, d, r))
+		all = append(all, t.estimateFrom(t.ref.from, d, r))
 	}
 	return all, nil
 }
@@ -206,21 +241,27 @@ func (t *dabTable) apart(all []tolerance.Estimate) (most float64) {
 	return most
 }
 
-// mean returns the mean of dabs of one bottle.
-func mean(all []tolerance.Estimate) tolerance.Estimate {
-	mean := tolerance.Average(all)
-	mean.Shared = slices.Clone(all[0].Shared)
+// mean returns the mean of dabs of one dye. How far two or three of them spread tells little
+// of how well their mean is known: it counts for their number less one, and what each is
+// known to for as much as known dabs.
+func mean(all []tolerance.Estimate, known float64) tolerance.Estimate {
+	n := float64(len(all))
+	mean := tolerance.Estimate{Shared: make([]colour.Lab, len(all[0].Shared))}
+	add := func(to *colour.Lab, c colour.Lab) {
+		*to = colour.Lab{L: to.L + c.L/n, A: to.A + c.A/n, B: to.B + c.B/n}
+	}
 	for _, e := range all {
-		mean.Lit += e.Lit / float64(len(all))
-	}
-	for i := range mean.Shared {
-		var sum colour.Lab
-		for _, e := range all {
-			sum = colour.Lab{L: sum.L + e.Shared[i].L, A: sum.A + e.Shared[i].A, B: sum.B + e.Shared[i].B}
+		add(&mean.Lab, e.Lab)
+		for i, s := range e.Shared {
+			add(&mean.Shared[i], s)
 		}
-		n := float64(len(all))
-		mean.Shared[i] = colour.Lab{L: sum.L / n, A: sum.A / n, B: sum.B / n}
+		mean.Lit += e.Lit / n
+		mean.Cov = mean.Cov.Add(e.Cov.Scale(known / n))
 	}
+	for _, e := range all {
+		mean.Cov = mean.Cov.Add(colour.Outer([3]float64{e.Lab.L - mean.Lab.L, e.Lab.A - mean.Lab.A, e.Lab.B - mean.Lab.B}))
+	}
+	mean.Cov = mean.Cov.Scale(1 / (n * (known + n - 1)))
 	return mean
 }
 
@@ -229,7 +270,7 @@ func (t *dabTable) strength(l bottleDabs, o dye.Options) (dye.Strength, *toleran
 	if l.err != nil {
 		return dye.Strength{}, nil, l.err
 	}
-	s, err := dye.Relative(sample(t.hide), sample(t.ref.Estimate), l.sample(), o)
+	s, err := dye.Relative(sample(t.hide), t.ref.sample(), l.sample(), o)
 	switch {
 	case errors.Is(err, dye.ErrBare):
 		err = refusal.New(err, "lay dye on it, or take bare pieces off the sheet", "%v", err)

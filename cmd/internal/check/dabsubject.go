@@ -6,8 +6,8 @@ import (
 )
 
 // subject returns what a picture shows of the dabs of bottles, with what is said of
-// each if anything is.
-func (t *dabTable) subject(bottles [][]piece, said []report.Dab) picture.Subject {
+// each if anything is, and of more dabs of the reference.
+func (t *dabTable) subject(bottles [][]piece, said []report.Dab, references []piece) picture.Subject {
 	t.judged = t.dabs
 	s := picture.Subject{Field: t.field}
 	t.show(&s)
@@ -19,6 +19,9 @@ func (t *dabTable) subject(bottles [][]piece, said []report.Dab) picture.Subject
 			}
 			s.Marks = append(s.Marks, m)
 		}
+	}
+	for _, d := range references {
+		s.Marks = append(s.Marks, picture.Mark{Kind: picture.Window, Outline: d.outline, Label: Reference})
 	}
 	return s
 }

@@ -111,6 +111,5 @@ func (b *bench) dab(p piece) (surface.Reading, error) {
 // dabOf returns a reading of p with what the light may be wrong by between it and the
 // middle of the card.
 func (b *bench) dabOf(p piece, r surface.Reading) tolerance.Estimate {
-	x, y := b.cal.Middle()
-	return b.estimateFrom(x, y, p, r)
+	return b.estimateFrom(b.middle(), p, r)
 }

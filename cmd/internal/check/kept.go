@@ -54,7 +54,7 @@ func (b *bench) kept(k Kept) reference {
 		told: report.Reference{Source: report.Kept, Lab: report.Triple(k.Lab), Colour: k.Colour,
 			Light: k.Light, Camera: k.Camera, Kept: report.Time(k.Read)},
 	}
-	ref.x, ref.y = b.cal.Middle()
+	ref.from = b.middle()
 	serial := ""
 	if b.found != nil {
 		serial = b.found.Serial

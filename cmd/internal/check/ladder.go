@@ -29,7 +29,7 @@ func Ladder(path string, rq DabRequest, parts []float64) (report.Ladder, error) 
 		each[i] = []piece{d}
 	}
 	var rungs []dye.Rung
-	for i, l := range t.read(each) {
+	for i, l := range t.read(each, rq.Bottle.Shade) {
 		s, depth, err := t.strength(l, t.unbent())
 		if err != nil {
 			return fail(refusal.New(err, hintFor(err), "dab %d, part %g: %v", i+1, parts[i], err))
@@ -38,7 +38,7 @@ func Ladder(path string, rq DabRequest, parts []float64) (report.Ladder, error) 
 		out.Rungs = append(out.Rungs, report.Rung{Part: parts[i], Cov: l.seen.Cov, Shared: report.NewShared(l.seen), U: s.U, Strength: strengthOf(l.seen, depth)})
 	}
 	if rq.Show != nil {
-		rq.Show(t.subject([][]piece{t.dabs}, nil))
+		rq.Show(t.subject([][]piece{t.dabs}, nil, nil))
 	}
 	ladder, err := dye.NewLadder(rungs)
 	if err != nil {

@@ -91,7 +91,7 @@ func (b *bench) readPiece(p piece, ref reference) readPiece {
 	if err != nil {
 		return m
 	}
-	m.seen = b.estimateFrom(ref.x, ref.y, p, r)
+	m.seen = b.estimateFrom(ref.from, p, r)
 	if ref.sameCard { // what differs from photo to photo is in the model
 		m.seen.Shared = nil
 	}
@@ -174,7 +174,7 @@ func (b *bench) depthOptions(all []readPiece, ref reference, hide *tolerance.Est
 func (b *bench) besideSwatch(hide tolerance.Estimate, ref reference, seen []dye.Sample) dye.Options {
 	o := dye.DabOptions()
 	o.Weights = b.rq.Weights
-	o.Hide = dye.HideSpread(sample(hide), sample(ref.Estimate), seen, o)
+	o.Hide = dye.HideSpread(sample(hide), ref.sample(), seen, o)
 	return o
 }
 

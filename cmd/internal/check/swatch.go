@@ -48,8 +48,7 @@ func ReadSwatch(path string, rq Request) (Swatch, error) {
 	if b.found != nil {
 		out.Card = b.found.Serial
 	}
-	x, y := b.cal.Middle()
-	out.Cov = colour.Matrix(r.Cov).Add(b.cal.LightCov(x, y, r.X, r.Y, r.Mean))
+	out.Cov = colour.Matrix(r.Cov).Add(b.cal.LightCov(b.middle(), r.X, r.Y, r.Mean))
 	for _, s := range b.cal.ShiftsAt(r.X, r.Y, r.Mean) {
 		out.Print = out.Print.Add(colour.Outer([3]float64{s.L, s.A, s.B}))
 	}

@@ -9,6 +9,7 @@ import (
 	"evenhide/calibrate/refusal"
 	"evenhide/cmd/internal/report"
 	"evenhide/colour"
+	"evenhide/colour/dye"
 	"evenhide/colour/surface"
 	"evenhide/colour/tolerance"
 )
@@ -18,10 +19,17 @@ type reference struct {
 	tolerance.Estimate
 	told     report.Reference
 	model    tolerance.Model
-	sameCard bool          // it was read by this card, wrong in the same way, in another photo
-	doubt    colour.Matrix // of Lab, besides, where strength is told by it
-	note     string        // what the reader should know of it
-	x, y     float64       // cells: where the light is as the reference has it
+	sameCard bool             // it was read by this card, wrong in the same way, in another photo
+	doubt    colour.Matrix    // of Lab, besides, where strength is told by it
+	note     string           // what the reader should know of it
+	from     []calibrate.From // where the light is as the reference has it
+	places   int              // of the hide that it is the mean of; 0 is one
+}
+
+func (r reference) sample() dye.Sample {
+	s := sample(r.Estimate)
+	s.Places = r.places
+	return s
 }
 
 // errNoSwatch is that of an empty swatch window.
@@ -36,7 +44,7 @@ func (b *bench) reference() (reference, error) {
 	if lab := b.rq.Reference; lab != nil {
 		ref := reference{Estimate: tolerance.Estimate{Lab: *lab}, model: tolerance.OtherLight(), sameCard: b.rq.SameLight,
 			told: report.Reference{Source: report.Given, Lab: report.Triple(*lab)}}
-		ref.x, ref.y = b.cal.Middle()
+		ref.from = b.middle()
 		if b.rq.SameLight {
 			ref.model = tolerance.SameLight()
 		}
@@ -66,7 +74,7 @@ func (b *bench) reference() (reference, error) {
 	if err != nil {
 		return reference{}, refusal.New(err, retakeHint(err), "%s cannot be measured: %v", what, err)
 	}
-	return reference{Estimate: b.estimate(piece{}, r), model: tolerance.InFrame(), note: b.rq.Kept.doubted(r.Lab), x: r.X, y: r.Y,
+	return reference{Estimate: b.estimate(piece{}, r), model: tolerance.InFrame(), note: b.rq.Kept.doubted(r.Lab), from: []calibrate.From{{X: r.X, Y: r.Y, Share: 1}},
 		told: report.Reference{Source: report.InFrame, Lab: report.Triple(r.Lab)}}, nil
 }
 
@@ -153,10 +161,13 @@ func (b *bench) estimate(p piece, r surface.Reading) tolerance.Estimate {
 	return tolerance.Estimate{Lab: r.Lab, Cov: r.Cov, Shared: b.in(p).ShiftsAt(r.X, r.Y, r.Mean), Lit: b.in(p).BrightnessAt(r.X, r.Y)}
 }
 
-// estimateFrom is estimate with what the light may be wrong by between x, y, in cells of
-// the field, and the reading.
-func (b *bench) estimateFrom(x, y float64, p piece, r surface.Reading) tolerance.Estimate {
+// middle is where the light is taken for what it is on the card.
+func (b *bench) middle() []calibrate.From { return []calibrate.From{b.cal.Middle()} }
+
+// estimateFrom is estimate with what the light may be wrong by between the places from and
+// the reading.
+func (b *bench) estimateFrom(from []calibrate.From, p piece, r surface.Reading) tolerance.Estimate {
 	e := b.estimate(p, r)
-	e.Cov = e.Cov.Add(b.in(p).LightCov(x, y, r.X, r.Y, r.Mean))
+	e.Cov = e.Cov.Add(b.in(p).LightCov(from, r.X, r.Y, r.Mean))
 	return e
 }

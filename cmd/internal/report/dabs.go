@@ -10,13 +10,44 @@ import (
 
 // Dabs is what one photo of dabs tells of the bottles that they are from.
 type Dabs struct {
-	Version     int          `json:"version"`
-	File        string       `json:"file"`
-	Taken       string       `json:"taken"` // RFC 3339, or "" when the photo does not say
-	Camera      string       `json:"camera"`
-	Card        *Card        `json:"card"`
-	Calibration *Calibration `json:"calibration"`
-	Dabs        []Dab        `json:"dabs"`
+	Version     int           `json:"version"`
+	File        string        `json:"file"`
+	Taken       string        `json:"taken"` // RFC 3339, or "" when the photo does not say
+	Camera      string        `json:"camera"`
+	Card        *Card         `json:"card"`
+	Calibration *Calibration  `json:"calibration"`
+	Reference   ReferenceDabs `json:"reference"`
+	Dabs        []Dab         `json:"dabs"`
+}
+
+// ReferenceDabs is what bottles are held against: the mean of the dab in the card's
+// window and of those on the sheet that count.
+type ReferenceDabs struct {
+	Lab  [3]float64     `json:"lab"`  // as read; D65, 2°
+	Dabs []ReferenceDab `json:"dabs"` // on the sheet
+}
+
+// ReferenceDab is a dab of the reference on the sheet, against the one in the window.
+type ReferenceDab struct {
+	Name     string     `json:"name"` // its number in reading order
+	Box      [4]int     `json:"box"`  // X, Y, W, H of what was measured, in pixels of the upright photo
+	Lab      [3]float64 `json:"lab"`  // as read; D65, 2°
+	DE00     float64    `json:"de00"`
+	Interval [2]float64 `json:"interval"` // 95 %
+	Counted  bool       `json:"counted"`
+	Reason   string     `json:"reason,omitempty"` // why not
+	Hint     string     `json:"hint,omitempty"`
+}
+
+// counted returns how many dabs the reference is the mean of.
+func (r ReferenceDabs) counted() int {
+	n := 1
+	for _, d := range r.Dabs {
+		if d.Counted {
+			n++
+		}
+	}
+	return n
 }
 
 // Dab is one bottle, by its dab or by several together. What could not be measured
@@ -80,13 +111,25 @@ const cautions = `  Stir, lay a dab and check again. Do not pour thinned dye bac
 // WriteText prints d for a maker: a line a bottle, and under it why and what to do.
 func (d Dabs) WriteText(w io.Writer) error {
 	out := newSheet(w)
-	fmt.Fprintf(out, "%s: against the reference dab in the photo\n", d.File)
+	against := "the reference dab"
+	if n := d.Reference.counted(); n > 1 {
+		against = fmt.Sprintf("the mean of %d reference dabs", n)
+	}
+	fmt.Fprintf(out, "%s: against %s in the photo\n", d.File, against)
 	var lines [][]string
 	for _, b := range d.Dabs {
 		lines = append(lines, append([]string{b.Name, string(b.Verdict)}, b.Strength.cells(b.Verdict)...))
 	}
 	table(out, strengthHeadings("dab|verdict"), lines)
 	var hints []string
+	for _, r := range d.Reference.Dabs {
+		if !r.Counted {
+			fmt.Fprintf(out, "  reference, dab %s: left out: %s\n", r.Name, r.Reason)
+			if !slices.Contains(hints, r.Hint) {
+				hints = append(hints, r.Hint)
+			}
+		}
+	}
 	thin := false
 	for _, b := range d.Dabs {
 		if b.Verdict == tolerance.Use {
