@@ -34,6 +34,7 @@ func runDabs(o options) error {
 	section := "dyes"
 	if o.each > 1 {
 		section = fmt.Sprintf("dyes, %d dabs", o.each)
+		how += fmt.Sprintf(", %d dabs of each bottle and of the reference", o.each)
 	}
 	return writeTable("README.md", section, how, figures)
 }

@@ -28,6 +28,9 @@ const (
 	spread  bottleKind = "spread"  // 0.6 to 1.6
 	offHue  bottleKind = "off hue" // by away, as strong as the reference
 	thinned bottleKind = "thinned" // with the water that was advised
+	// reference is what lies in the card's window: more dabs of it on the sheet are judged
+	// by nobody.
+	reference bottleKind = "reference"
 )
 
 // away is how far the off hue are, in ΔE00.
@@ -50,6 +53,7 @@ type dabScene struct {
 	blend scene.Blend
 	depth float64
 	dice  *rand.Rand
+	more  []scene.Item // dabs of the reference for the sheet
 }
 
 // dabScene draws the photo of a job, with nothing laid yet.
@@ -67,13 +71,14 @@ func (st *stage) dabScene(j job, w world) *dabScene {
 }
 
 // dabsAgain draws another photo by the same phone with the same card in the same light,
-// laid out and lit anew, with nothing laid yet but the same swatch.
+// laid out and lit anew, with nothing laid yet but the same swatch; the same dabs of the
+// reference are there to be laid.
 func (st *stage) dabsAgain(first *dabScene) *dabScene {
 	const far = 200000 // from any seed of a first photo
 	d := &dabScene{job: first.job, world: first.world, blend: first.blend, depth: first.depth,
 		Scene: st.again(first.Scene, first.seed+far, first.light), dice: rand.New(rand.NewPCG(first.seed, 501))}
 	d.Items = d.Items[:2] // swatch and hide
-	d.Items[0].Surface = first.Items[0].Surface
+	d.Items[0].Surface, d.more = first.Items[0].Surface, first.more
 	d.onHide(&d.Items[1].Surface)
 	return d
 }
@@ -107,29 +112,56 @@ func (d *dabScene) stock(spectra *scene.Spectra) []bottle {
 	return out
 }
 
-// lay lays each bottle's dabs, that many of one bottle side by side, on pieces of
-// hide of their own, and brings the camera over all.
+// refer cuts that many dabs of the reference for the sheet, beside that in the window.
+func (d *dabScene) refer(dabs int) {
+	for i := range dabs {
+		it := d.dab(bottle{reference, 1, d.blend})
+		it.Name = fmt.Sprintf("%s %d", reference, i+1)
+		d.more = append(d.more, it)
+	}
+}
+
+// dab draws a dab of a bottle on a piece of hide of its own.
+func (d *dabScene) dab(b bottle) scene.Item {
+	it := scene.Item{Kind: scene.Piece, Outline: scene.Rect(d.between(26, 30), d.between(26, 30), d.between(1, 4)),
+		Material: scene.Leather(b.blend, d.depth*b.strength),
+		Surface:  scene.Surface{Grain: d.Items[0].Surface.Grain, Blotch: d.between(.1, .7), BlotchSize: d.between(4, 14)}}
+	if d.dice.Float64() < .25 {
+		it.Surface.Slope, it.Surface.SlopeAngle = d.between(.5, 2), d.between(0, 360)
+	}
+	d.onHide(&it.Surface)
+	return it
+}
+
+// lay lays each bottle's dabs, that many of one bottle side by side, and more of the
+// reference at either end of them, and brings the camera over all.
 func (d *dabScene) lay(bottles []bottle, each int) {
-	const pitch, columns = 38, 4 // mm
+	const pitch, narrow, rows = 38, 4, 3 // mm; a sheet has room for no more rows
 	card := d.Layers[0]
 	top := card.Pose.Y + float64(card.Image.Rect.Dy())*card.MMPerPixel + 8
+	laid, before := each*len(bottles), (len(d.more)+1)/2
+	n := laid + len(d.more)
+	columns := max(narrow, (n+rows-1)/rows)
 	place := func(i int) scene.Pose {
-		return scene.Pose{X: d.Sheet.W/2 + pitch*(float64(i%columns)-1.5), Y: top + pitch*(float64(i/columns)+.5), Angle: d.between(-4, 4)}
+		across := float64(i%columns) - float64(columns-1)/2
+		return scene.Pose{X: d.Sheet.W/2 + pitch*across, Y: top + pitch*(float64(i/columns)+.5), Angle: d.between(-4, 4)}
 	}
-	n := each * len(bottles)
 	for i := range n {
-		b := bottles[i/each]
-		it := scene.Item{Name: fmt.Sprintf("dab %d", i+1), Kind: scene.Piece, Lift: d.between(1, 3), Pose: place(i),
-			Outline: scene.Rect(d.between(26, 30), d.between(26, 30), d.between(1, 4)), Material: scene.Leather(b.blend, d.depth*b.strength),
-			Surface: scene.Surface{Grain: d.Items[0].Surface.Grain, Blotch: d.between(.1, .7), BlotchSize: d.between(4, 14)}}
-		if d.dice.Float64() < .25 {
-			it.Surface.Slope, it.Surface.SlopeAngle = d.between(.5, 2), d.between(0, 360)
+		lift, pose := d.between(1, 3), place(i)
+		var it scene.Item
+		switch k := i - before; {
+		case k < 0:
+			it = d.more[i]
+		case k < laid:
+			it = d.dab(bottles[k/each])
+			it.Name = fmt.Sprintf("dab %d", k+1)
+		default:
+			it = d.more[i-laid]
 		}
-		d.onHide(&it.Surface)
+		it.Lift, it.Pose = lift, pose
 		d.Items = append(d.Items, it)
 	}
-	rows := (n + columns - 1) / columns
-	d.View.Centre = scene.Point{X: d.Sheet.W / 2, Y: (top + pitch*float64(rows)) / 2}
+	d.View.Centre = scene.Point{X: d.Sheet.W / 2, Y: (top + pitch*float64((n+columns-1)/columns)) / 2}
 	d.View.Across = 200 // the card's width and a little
 	d.Scene = d.Framed()
 }

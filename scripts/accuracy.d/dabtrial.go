@@ -39,15 +39,19 @@ func (t tried) String() string {
 	return fmt.Sprintf("%s %d, %s at %.2f", t.light, t.seed, t.blend[0].Dye.Name, t.strength)
 }
 
-// tryDabs lays bottles, each as so many dabs, takes the photo and has it checked; then
-// those that are called thin, with the water in them.
+// tryDabs lays bottles and their reference, each as so many dabs, takes the photo and has
+// it checked; then those that are called thin, with the water in them.
 func (st *stage) tryDabs(j job, w world, each int) ([]tried, error) {
 	d := st.dabScene(j, w)
 	bottles := d.stock(st.spectra)
 	if each > 1 {
 		bottles = oneOfEach(bottles)
 	}
+	d.refer(each - 1)
 	name := fmt.Sprintf("dabs-%s-%s-%d-%d", w, j.light, j.seed, each)
+	if n := len(d.more); n > 0 {
+		name += fmt.Sprintf("r%d", n)
+	}
 	all, err := st.layAndCheck(d, bottles, each, name)
 	if err != nil {
 		return nil, err
@@ -100,15 +104,17 @@ func called(seen []dabSeen, truth scene.Truth, each int) string {
 	for i := range names {
 		names[i] = fmt.Sprint("stray ", i)
 	}
-	dabs := 0
 	for _, it := range truth.Items {
-		if it.Kind != scene.Piece {
+		k := dabAt(seen, it.Outline)
+		if k < 0 {
 			continue
 		}
-		if k := dabAt(seen, it.Outline); k >= 0 {
-			names[k] = fmt.Sprint("bottle ", dabs/each)
+		var dab int
+		if _, err := fmt.Sscanf(it.Name, "dab %d", &dab); err == nil {
+			names[k] = fmt.Sprint("bottle ", (dab-1)/each)
+		} else {
+			names[k] = string(reference)
 		}
-		dabs++
 	}
 	return strings.Join(names, ",")
 }

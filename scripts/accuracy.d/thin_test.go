@@ -50,8 +50,16 @@ func TestDabsAgain(t *testing.T) {
 		t.Fatal(err)
 	}
 	first := st.dabScene(job{scene.D65, 3}, bent)
-	first.lay(first.stock(st.spectra), 1)
+	first.refer(2)
+	bottles := first.stock(st.spectra)
+	first.lay(bottles, 1)
+	if all, n := first.Items[2:], len(bottles); len(all) != n+2 || all[0].Name != "reference 1" || all[1].Name != "dab 1" || all[n+1].Name != "reference 2" {
+		t.Errorf("laid %+v, want %d dabs between two of the reference", all, n)
+	}
 	second := st.dabsAgain(first)
+	if !reflect.DeepEqual(second.more, first.more) || len(second.more) != 2 {
+		t.Errorf("dabs of the reference for the sheet: %+v, want those of the first photo", second.more)
+	}
 	if len(second.Items) != 2 || !reflect.DeepEqual(second.Items[0].Material, first.Items[0].Material) || !reflect.DeepEqual(second.Items[0].Surface, first.Items[0].Surface) {
 		t.Errorf("on the sheet lie %+v, want the swatch and bare hide", second.Items)
 	}
