@@ -27,10 +27,11 @@ func (t *dabTable) refer(dabs []piece, limit float64) report.ReferenceDabs {
 			out.Dabs = append(out.Dabs, told)
 			continue
 		}
-		off := tolerance.Between(window.Estimate, t.estimateFrom(window.from, d, r), t.rq.Weights, window.model)
+		e := patchy(t.estimate(d, r))
+		off := tolerance.Between(window.Estimate, t.lit(e, window.from, r), t.rq.Weights, window.model)
 		told.Lab, told.DE00, told.Interval = report.Triple(r.Lab), off.DE, off.Interval
 		if told.Counted = off.Interval[0] <= limit; told.Counted {
-			all = append(all, t.estimate(d, r))
+			all = append(all, e)
 			t.ref.from = append(t.ref.from, calibrate.From{X: r.X, Y: r.Y})
 		} else {
 			told.Reason, told.Hint = fmt.Sprintf("differs from the one in the card's window by ΔE00 %.1f or more", off.Interval[0]), lay

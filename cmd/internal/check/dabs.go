@@ -9,7 +9,6 @@ import (
 	"evenhide/calibrate/photo"
 	"evenhide/calibrate/refusal"
 	"evenhide/cmd/internal/report"
-	"evenhide/colour"
 	"evenhide/colour/dye"
 	"evenhide/colour/tolerance"
 )
@@ -59,47 +58,6 @@ type dabTable struct {
 	options dye.Options // by which strength is read, once the dabs are
 }
 
-// bottleDabs are the dabs of one bottle, and their mean, or why there is none.
-type bottleDabs struct {
-	dabs  []piece
-	seen  tolerance.Estimate
-	apart float64 // ΔE00 by which some two of them differ at least
-	err   error
-}
-
-func (l bottleDabs) sample() dye.Sample {
-	s := sample(l.seen)
-	s.Places = len(l.dabs)
-	return s
-}
-
-// knownDabs is as many dabs as would tell what the patches of one do of how well it is known
-// (our own choice: with 2 or 8 as many intervals of rendered dabs hold).
-const knownDabs = 4.
-
-// read measures the dabs of each bottle, and sets how their strength is read. Those that
-// differ by more than limit, ΔE00, are not taken for alike.
-func (t *dabTable) read(bottles [][]piece, limit float64) []bottleDabs {
-	out := make([]bottleDabs, len(bottles))
-	var seen []dye.Sample
-	for i, dabs := range bottles {
-		l := bottleDabs{dabs: dabs}
-		all, err := t.estimates(dabs)
-		if l.err = err; err == nil {
-			l.apart = t.apart(all)
-			known := knownDabs
-			if l.apart > limit { // they may not be of one bottle: how far they spread is all that tells
-				known = 0
-			}
-			l.seen = mean(all, known)
-			seen = append(seen, l.sample())
-		}
-		out[i] = l
-	}
-	t.options = t.besideSwatch(t.hide, t.ref, seen)
-	return out
-}
-
 // dabTable reads the photo at path as far as its dabs are not looked at yet.
 func (rq Request) dabTable(path string) (*dabTable, *photo.Photo, error) {
 	p, err := photo.Open(path, photo.Limits{MaxPixels: rq.MaxPixels})
@@ -138,6 +96,7 @@ func (t *dabTable) windows() error {
 		return refusal.New(nil, lay, "no bare hide: the card's hide window is empty, and strength is told against bare hide")
 	}
 	t.hide = *hide
+	t.ref.Estimate = patchy(t.ref.Estimate)
 	if err := dye.Distinct(sample(t.hide), t.ref.sample(), dye.DabOptions()); err != nil {
 		return refusal.New(err, lay, "no telling strength: %v", err)
 	}
@@ -217,52 +176,6 @@ func (t *dabTable) tellsMore(l bottleDabs, limit float64) string {
 		return "lay two more dabs of the reference at either end of the others and call them reference with --called"
 	}
 	return "see that its dabs are all from this bottle and laid alike"
-}
-
-// estimates measures the dabs of one bottle.
-func (t *dabTable) estimates(dabs []piece) (all []tolerance.Estimate, err error) {
-	for _, d := range dabs {
-		r, err := t.dab(d)
-		if err != nil {
-			return nil, err
-		}
-		all = append(all, t.estimateFrom(t.ref.from, d, r))
-	}
-	return all, nil
-}
-
-// apart returns the ΔE00 by which the two dabs that differ most do so at least.
-func (t *dabTable) apart(all []tolerance.Estimate) (most float64) {
-	for i, a := range all {
-		for _, b := range all[:i] {
-			most = max(most, tolerance.Between(a, b, t.rq.Weights, tolerance.InFrame()).Interval[0])
-		}
-	}
-	return most
-}
-
-// mean returns the mean of dabs of one dye. How far two or three of them spread tells little
-// of how well their mean is known: it counts for their number less one, and what each is
-// known to for as much as known dabs.
-func mean(all []tolerance.Estimate, known float64) tolerance.Estimate {
-	n := float64(len(all))
-	mean := tolerance.Estimate{Shared: make([]colour.Lab, len(all[0].Shared))}
-	add := func(to *colour.Lab, c colour.Lab) {
-		*to = colour.Lab{L: to.L + c.L/n, A: to.A + c.A/n, B: to.B + c.B/n}
-	}
-	for _, e := range all {
-		add(&mean.Lab, e.Lab)
-		for i, s := range e.Shared {
-			add(&mean.Shared[i], s)
-		}
-		mean.Lit += e.Lit / n
-		mean.Cov = mean.Cov.Add(e.Cov.Scale(known / n))
-	}
-	for _, e := range all {
-		mean.Cov = mean.Cov.Add(colour.Outer([3]float64{e.Lab.L - mean.Lab.L, e.Lab.A - mean.Lab.A, e.Lab.B - mean.Lab.B}))
-	}
-	mean.Cov = mean.Cov.Scale(1 / (n * (known + n - 1)))
-	return mean
 }
 
 // strength returns how strong dabs are, as a maker acts on it.

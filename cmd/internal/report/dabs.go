@@ -124,7 +124,7 @@ func (d Dabs) WriteText(w io.Writer) error {
 	var hints []string
 	for _, r := range d.Reference.Dabs {
 		if !r.Counted {
-			fmt.Fprintf(out, "  reference, dab %s: left out: %s\n", r.Name, r.Reason)
+			say(out, "  reference, dab %s: left out: %s", r.Name, r.Reason)
 			if !slices.Contains(hints, r.Hint) {
 				hints = append(hints, r.Hint)
 			}
