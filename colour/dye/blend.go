@@ -43,7 +43,7 @@ type Palette struct {
 //
 // The error is ErrParts for no bottles, over MostBottles, one without dabs, or a dab
 // of a bottle that there is not or of a part outside 0 to 1; ErrSameDye for a name given twice and for two dyes that
-// cannot be told apart by colour; ErrReference for a dab as pale as its hide;
+// cannot be told apart by colour; ErrReference for a dye whose strongest dab is as pale as its hide;
 // ErrReflectance for a colour that no dye gives hide; or ErrTogether.
 func NewPalette(names []string, views []View) (*Palette, error) {
 	if err := check(names, views); err != nil {
@@ -133,7 +133,7 @@ func check(names []string, views []View) error {
 	return nil
 }
 
-// check refuses a dab that tells nothing of its dye, and readings that share more with
+// check refuses a dye whose strongest dab tells nothing of it, and readings that share more with
 // each other than with the hide.
 func (v *View) check(d *Dab, name string) error {
 	if !(d.Part > 0 && d.Part <= 1) {
@@ -144,7 +144,8 @@ func (v *View) check(d *Dab, name string) error {
 			return fmt.Errorf("%w: a reading beside %s has %d shared sources of error, the hide %d", ErrTogether, name, len(r.Shared), len(v.Hide.Shared))
 		}
 	}
-	if d.Lab.L >= v.Hide.Lab.L || colour.DeltaE2000(v.Hide.Lab, d.Lab, colour.UnitWeights()) < leastApart {
+	thinned := slices.ContainsFunc(v.Dabs, func(o Dab) bool { return o.Bottle == d.Bottle && o.Part > d.Part })
+	if !thinned && (d.Lab.L >= v.Hide.Lab.L || colour.DeltaE2000(v.Hide.Lab, d.Lab, colour.UnitWeights()) < leastApart) {
 		return fmt.Errorf("%w: %s", ErrReference, name)
 	}
 	return nil

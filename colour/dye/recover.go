@@ -22,7 +22,7 @@ const (
 	usualLaw, commonSD, ownSD = -.03, .05, .02
 	// readingSD is what a reading is out by on each CIELAB axis beyond its own scatter and
 	// what it shares with others. aloneSD is the same for one that does not say what it shares.
-	readingSD, aloneSD = .1, .5
+	readingSD, aloneSD = .14, .5
 	// underSD is how far the hide differs from one place to the next, in the logarithm
 	// of its K/S.
 	underSD = .1

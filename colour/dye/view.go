@@ -15,6 +15,9 @@ type Reading struct {
 	// Shared holds, for each source of error that the readings of a view have in common,
 	// how far this one moves for one standard uncertainty of it; nil where that was not kept.
 	Shared []colour.Lab
+	// Lit is how bright the light on it was, over that on the card of its photo; 0 for what
+	// was not read from a photo.
+	Lit float64
 }
 
 // Dab is a reading of a dye on hide.
@@ -92,6 +95,7 @@ func (p *Palette) lookAt(v View, mixed bool) (*look, guess) {
 // fit works out what a view tells, and returns what was seen. A target is taken for a mix
 // of the dyes unless it is likelier not to be.
 func (p *Palette) fit(v View) (l *look, g guess, seen []float64) {
+	v = v.inPhoto()
 	readings := v.readings()
 	noise := mat.NewDense(3*len(readings), 3*len(readings), nil)
 	for n, r := range readings {

@@ -122,7 +122,7 @@ func Gather(ctx context.Context, b *shadebook.Book, rq Request) (*Bench, error) 
 		if err != nil {
 			return nil, err
 		}
-		v := dye.View{Hide: dye.Reading{Lab: lab(kept.HideLab), Cov: kept.HideCov, Shared: shared(kept.HideShared)}}
+		v := dye.View{Hide: dye.Reading{Lab: lab(kept.HideLab), Cov: kept.HideCov, Shared: shared(kept.HideShared), Lit: 1}}
 		from := source{kept.File, kept.Light, kept.Camera, kept.Card}
 		at := len(views)
 		for i := len(rq.Laid); i < at && v.Hide.Shared != nil; i++ { // kept from one photo
@@ -134,7 +134,7 @@ func Gather(ctx context.Context, b *shadebook.Book, rq Request) (*Bench, error) 
 			views, out.sources = append(views, v), append(out.sources, from)
 		}
 		for _, d := range kept.Dabs {
-			views[at].Dabs = append(views[at].Dabs, dye.Dab{Bottle: k, Part: d.Part, Reading: dye.Reading{Lab: lab(d.Lab), Cov: d.Cov, Shared: shared(d.Shared)}})
+			views[at].Dabs = append(views[at].Dabs, dye.Dab{Bottle: k, Part: d.Part, Reading: dye.Reading{Lab: lab(d.Lab), Cov: d.Cov, Shared: shared(d.Shared), Lit: 1}})
 		}
 	}
 	var err error
@@ -156,7 +156,7 @@ func (out *Bench) aim(ctx context.Context, b *shadebook.Book, rq Request, inFram
 	}
 	switch {
 	case rq.Lab != nil:
-		out.Target.Lab, out.Told.Source = *rq.Lab, report.Given
+		out.Target.Lab, out.Told.Source, out.Told.Lab = *rq.Lab, report.Given, report.Triple(*rq.Lab)
 		out.sources = append(out.sources, source{photo: "numbers"})
 	case inFrame != nil:
 		out.Told.Source, out.Told.Lab = report.InFrame, report.Triple(inFrame.Lab)
@@ -171,15 +171,13 @@ func (out *Bench) aim(ctx context.Context, b *shadebook.Book, rq Request, inFram
 		if err != nil {
 			return err
 		}
-		out.Target, out.Told.Source = tolerance.Estimate{Lab: s.Lab, Cov: s.Cov}, report.Kept
+		out.Target, out.Told.Source = tolerance.Estimate{Lab: dye.Reading{Lab: s.Lab, Lit: 1}.Clear(), Cov: s.Cov}, report.Kept
+		out.Told.Lab = report.Triple(s.Lab)
 		file := ""
 		if len(s.Photos) > 0 {
 			file = s.Photos[0].File
 		}
 		out.sources = append(out.sources, source{file, s.Light, s.Camera, s.Card})
-	}
-	if inFrame == nil {
-		out.Told.Lab = report.Triple(out.Target.Lab)
 	}
 	out.Model = out.model(rq.SameLight)
 	return nil
@@ -221,5 +219,5 @@ func (out *Bench) model(same bool) tolerance.Model {
 func lab(v [3]float64) colour.Lab { return colour.Lab{L: v[0], A: v[1], B: v[2]} }
 
 func reading(e tolerance.Estimate) dye.Reading {
-	return dye.Reading{Lab: e.Lab, Cov: e.Cov, Shared: e.Shared}
+	return dye.Reading{Lab: e.Lab, Cov: e.Cov, Shared: e.Shared, Lit: e.Lit}
 }
