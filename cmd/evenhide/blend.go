@@ -42,9 +42,10 @@ const (
   --json                   print the result as JSON
 ` + bookUsage
 	blendLaying = `Lay bare hide in the card's window hide, the swatch of the target in its window
-swatch, and the dabs on the sheet, all on the same hide, laid alike, dry. Two dabs of
-each dye tell most: one as it is in the bottle, and one of two parts of dye with three
-of water (NAME:0.4). A photo of one dab alone may have it in the window swatch.
+swatch, and the dabs on the sheet, all on the same hide, laid alike, dry. Three dabs of
+each dye tell most: one as it is in the bottle, one of two parts of dye with three of
+water (NAME:0.4), and one of one part with four (NAME:0.2). A photo of one dab alone
+may have it in the window swatch.
 `
 	blendProposeUsage = `evenhide blend propose --dab NAME,...=PHOTO [options]
 

@@ -42,8 +42,9 @@ Lists the recipes of a colour that were kept, the newest first.
 
 Keeps dabs of bottles of the shade book, from which evenhide blend mixes. Lay bare
 hide in the card's window hide and the dabs on the sheet, all on the same hide, laid
-alike, dry. Two dabs of each bottle tell most: one as it is, and one of two parts of
-dye with three of water (NAME:0.4). The dabs kept last of a bottle count.
+alike, dry. Three dabs of each bottle tell most: one as it is, one of two parts of dye
+with three of water (NAME:0.4), and one of one part with four (NAME:0.2). The dabs kept
+last of a bottle count.
 
   --of NAME[:PART],...     the bottles of the dabs in reading order, with how much of
                            each is dye: "Tan,Tan:0.4,Navy"

@@ -61,11 +61,11 @@ func (b blended) blend(amounts []float64) (mix scene.Blend, strength float64) {
 	return mix, strength
 }
 
-// let is how much of the second dab of each dye is dye.
-const let = .4
+// laidFrom is how much of what the dabs of each dye are laid from is dye.
+func laidFrom() []float64 { return []float64{1, .4, .2} }
 
 // tryBlend draws two or three dyes and a target mixed from them in any amounts, lays
-// the target's swatch in the window and two dabs of each dye on the sheet, and has
+// the target's swatch in the window and the dabs of each dye on the sheet, and has
 // blends proposed.
 func (st *stage) tryBlend(j job, w world) (blended, error) {
 	d := st.dabScene(j, w)
@@ -82,7 +82,9 @@ func (st *stage) tryBlend(j job, w world) (blended, error) {
 	for i := range b.dyes {
 		b.amounts[i] *= dye / sum
 		pure := scene.Blend{{Dye: b.dyes[i], Amount: 1}}
-		laid = append(laid, bottle{spread, b.strength[i], pure}, bottle{spread, let * b.strength[i], pure})
+		for _, part := range laidFrom() {
+			laid = append(laid, bottle{spread, part * b.strength[i], pure})
+		}
 	}
 	d.Items[0].Material = scene.Leather(b.blend(b.amounts))
 	d.lay(laid, 1)
@@ -146,10 +148,10 @@ func (b blended) named(truth scene.Truth) string {
 		if it.Kind != scene.Piece {
 			continue
 		}
-		n := len(dabs)
-		d := dab{name: b.dyes[n/2].Name, top: math.Inf(1), bottom: math.Inf(-1)}
-		if n%2 == 1 {
-			d.name += fmt.Sprintf(":%g", let)
+		n, parts := len(dabs), laidFrom()
+		d := dab{name: b.dyes[n/len(parts)].Name, top: math.Inf(1), bottom: math.Inf(-1)}
+		if part := parts[n%len(parts)]; part < 1 {
+			d.name += fmt.Sprintf(":%g", part)
 		}
 		left, right := math.Inf(1), math.Inf(-1)
 		for _, p := range it.Outline {
