@@ -94,14 +94,16 @@ func dabs() []scene.Item {
 	return out
 }
 
-// dyeDabs are two dabs each of two dyes: as it is in the bottle, and two parts of it
-// with three of water.
+// dyeDabs are three dabs each of two dyes, a row of each: as it is in the bottle, two
+// parts of it with three of water, and one part with four.
 func dyeDabs() []scene.Item {
 	var out []scene.Item
-	for i, name := range []string{"Harrow brown", "Harrow brown", "Samphire green", "Samphire green"} {
+	for i := range 6 {
+		row, column := i/3, i%3
+		name := []string{"Harrow brown", "Samphire green"}[row]
 		out = append(out, scene.Item{Name: fmt.Sprintf("dab %d", i+1), Kind: scene.Piece, Outline: scene.Rect(30, 30, 1.5), Lift: 1.6,
-			Pose:     scene.Pose{X: 84 + 43*float64(i), Y: 103 - 2*float64(i%2), Angle: []float64{2, -3, 1, -2}[i]},
-			Material: scene.Leather(pure(name), []float64{1, .4}[i%2]),
+			Pose:     scene.Pose{X: 105 + 43*float64(column), Y: 99 + 38*float64(row) - 2*float64(column%2), Angle: []float64{2, -3, 1, -2, 3, -1}[i]},
+			Material: scene.Leather(pure(name), []float64{1, .4, .2}[column]),
 			Surface:  scene.Surface{Grain: .045, Blotch: .3, BlotchSize: 11}})
 	}
 	return out
