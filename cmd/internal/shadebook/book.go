@@ -110,26 +110,6 @@ func (b *Book) Where() string { return b.where }
 // Began tells whether OpenOrBegin found no book and began this one.
 func (b *Book) Began() bool { return b.began }
 
-// Abandon closes a book that OpenOrBegin began for nothing: its file goes, if nobody has
-// written into it. Of one on a server the tables stay.
-func (b *Book) Abandon(ctx context.Context) error {
-	empty := false
-	if b.began && b.engine == sqlite {
-		err := b.read(ctx, func(ctx context.Context, tx *sql.Tx) (err error) {
-			empty, err = isEmpty(ctx, tx)
-			return err
-		})
-		if err != nil {
-			return err
-		}
-	}
-	err := b.Close()
-	if empty && err == nil {
-		err = b.explain(os.Remove(b.where))
-	}
-	return err
-}
-
 // OnServer tells whether the book is on a PostgreSQL server.
 func (b *Book) OnServer() bool { return b.engine == postgres }
 
