@@ -37,6 +37,7 @@ type witnesses struct {
 	photos map[int64]int // to its error among the shared ones
 	shared []float64     // what is known of these: information, the lower triangle, by row
 	pulls  []float64     // and where that draws them
+	first  []int         // of each row of shared the first that is not nought
 	at     onCurve       // the piece at hand
 	moved  []movement    // how the shared errors move its readings, divided by their root
 }
@@ -49,10 +50,10 @@ type witness struct {
 	moved []movement
 }
 
-// movement is which shared error moves a piece's readings by how much.
+// movement is which shared error moves a piece's readings by how much, none before first.
 type movement struct {
-	by     int
-	column []float64
+	by, first int
+	column    []float64
 }
 
 func newWitnesses(pieces [][]Coat) *witnesses {
@@ -61,7 +62,7 @@ func newWitnesses(pieces [][]Coat) *witnesses {
 	for _, coats := range pieces {
 		for _, c := range coats {
 			if seen[c.Photo]++; c.Photo != 0 && seen[c.Photo] == 2 {
-				w.photos[c.Photo] = ofColour + len(w.photos) // the first are the colour's
+				w.photos[c.Photo] = len(w.photos)
 			}
 		}
 	}
@@ -71,29 +72,30 @@ func newWitnesses(pieces [][]Coat) *witnesses {
 		}
 	}
 	k := ofColour + len(w.photos)
-	w.shared, w.pulls = make([]float64, k*k), make([]float64, k)
+	w.shared, w.pulls, w.first = make([]float64, k*k), make([]float64, k), make([]int, k)
 	return w
 }
 
 // witness works out what errors a piece's readings have.
 func (w *witnesses) witness(coats []Coat) witness {
 	out := witness{coats: coats, own: make([]float64, len(coats))}
-	column := func(by int) []float64 {
+	column := func(by, reading int) []float64 {
 		for _, m := range out.moved {
 			if m.by == by {
 				return m.column
 			}
 		}
-		out.moved = append(out.moved, movement{by, make([]float64, len(coats))})
+		out.moved = append(out.moved, movement{by, reading, make([]float64, len(coats))})
 		return out.moved[len(out.moved)-1].column
 	}
+	colour := len(w.photos) // its errors come last
 	for i, c := range coats {
 		threeBands, bend, rest := c.parts()
-		column(0)[i] = math.Sqrt(sharedByColour * rest)
-		column(1)[i], column(2)[i] = threeBands, bend
+		column(colour, i)[i] = math.Sqrt(sharedByColour * rest)
+		column(colour+1, i)[i], column(colour+2, i)[i] = threeBands, bend
 		out.own[i] = rest * (1 - sharedByColour)
-		if photo := w.photos[c.Photo]; photo != 0 {
-			column(photo)[i] = math.Sqrt(sharedByPhoto * rest)
+		if photo, is := w.photos[c.Photo]; is {
+			column(photo, i)[i] = math.Sqrt(sharedByPhoto * rest)
 			out.own[i] -= sharedByPhoto * rest
 		}
 	}
@@ -118,11 +120,10 @@ func (w *witnesses) misfit(c curve) (misfit float64) {
 		}
 		w.move(piece)
 		for i, a := range w.moved {
-			for r, x := range a.column {
-				w.pulls[a.by] += x * w.at.white[r]
-			}
+			w.pulls[a.by] += product(a.column[a.first:], w.at.white[a.first:])
 			for _, b := range w.moved[:i+1] {
-				w.shared[max(a.by, b.by)*k+min(a.by, b.by)] += product(a.column, b.column)
+				from := max(a.first, b.first)
+				w.shared[max(a.by, b.by)*k+min(a.by, b.by)] += product(a.column[from:], b.column[from:])
 			}
 		}
 	}
@@ -144,31 +145,33 @@ func (w *witnesses) move(piece witness) {
 	n := len(piece.moved)
 	w.moved = slices.Grow(w.moved[:0], n)[:n]
 	for i, m := range piece.moved {
-		w.moved[i].by, w.moved[i].column = m.by, append(w.moved[i].column[:0], m.column...)
+		w.moved[i] = movement{m.by, m.first, append(w.moved[i].column[:0], m.column...)}
 		w.at.whiten(w.moved[i].column)
 	}
 }
 
 // integrate returns what the shared errors add to the misfit, each of them normal with
 // variance 1 before the readings: ln of the determinant of what is known less what they
-// explain.
+// explain. Photos that show no piece in common know nothing of each other until the
+// colour's errors come in: what is nought at the beginning of a row stays so.
 func (w *witnesses) integrate() (misfit float64) {
 	k := len(w.pulls)
 	for i := range k {
-		for j := range i + 1 {
-			s := w.shared[i*k+j]
-			for q := range j {
-				s -= w.shared[i*k+q] * w.shared[j*k+q]
-			}
+		first := 0
+		for w.shared[i*k+first] == 0 {
+			first++
+		}
+		w.first[i] = first
+		for j := first; j <= i; j++ {
+			from := max(first, w.first[j])
+			s := w.shared[i*k+j] - product(w.shared[i*k+from:i*k+max(from, j)], w.shared[j*k+from:])
 			if i == j {
 				w.shared[i*k+i] = math.Sqrt(s)
 			} else {
 				w.shared[i*k+j] = s / w.shared[j*k+j]
 			}
 		}
-		for q := range i {
-			w.pulls[i] -= w.shared[i*k+q] * w.pulls[q]
-		}
+		w.pulls[i] -= product(w.shared[i*k+first:i*k+i], w.pulls[first:])
 		w.pulls[i] /= w.shared[i*k+i]
 		misfit += 2*math.Log(w.shared[i*k+i]) - w.pulls[i]*w.pulls[i]
 	}
