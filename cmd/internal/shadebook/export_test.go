@@ -205,6 +205,7 @@ func TestImportRefuses(t *testing.T) {
 		bad[line-1] = strings.Replace(bad[line-1], old, new, 1)
 		return bad
 	}
+	decision := 1 + slices.IndexFunc(good, func(line string) bool { return strings.HasPrefix(line, `{"record":"decision"`) })
 	onBoth(t, func(t *testing.T, address string) {
 		b := open(t, address)
 		for name, c := range map[string]struct {
@@ -227,6 +228,8 @@ func TestImportRefuses(t *testing.T) {
 			"same line twice": {slices.Insert(slices.Clone(good), 3, good[2]), "line 4: colour: does not go"},
 			"out of order":    {append([]string{good[0], good[len(oddNames)+1]}, good[1:]...), "line 2: colour_state: does not go"},
 			"not UTF-8":       {change(3, `"name":"`, "\"name\":\"\xff"), "line 3: not UTF-8"},
+			"no verdicts":     {change(decision, `"state_id":1`, `"state_id":null`), fmt.Sprintf("line %d: decision: state_id goes with verdicts", decision)},
+			"half a check":    {change(decision, `"check":`, `"check":0.5,"x":`), fmt.Sprintf("line %d: decision: json: cannot unmarshal", decision)},
 			"NUL":             {change(3, `"name":"`, `"name":"\u0000`), `line 3: colour: "name": holds a NUL`},
 		} {
 			if name == "null" && b.engine == sqlite {

@@ -158,6 +158,11 @@ func (in *importer) row(ctx context.Context, line []byte) error {
 		}
 		values[i] = v
 	}
+	if name == "decision" {
+		if err := sound(fields["state_id"], fields["verdicts"]); err != nil {
+			return in.bad("%s: %v", name, err)
+		}
+	}
 	if _, err := f.insert.ExecContext(ctx, values...); err != nil {
 		if broken(err) {
 			return in.bad("%s: does not go with the lines before: %v", name, err)
@@ -184,6 +189,15 @@ func (in *importer) renew(name string, fields map[string]json.RawMessage) {
 			}
 		}
 	}
+}
+
+// sound refuses verdicts of a decision that could not be read again.
+func sound(state, verdicts json.RawMessage) error {
+	if (string(state) == "null") != (string(verdicts) == "null") {
+		return errors.New("state_id goes with verdicts")
+	}
+	_, err := decoded[[]Verdicts](verdicts)
+	return err
 }
 
 // broken tells whether a row breaks a rule of the tables.
