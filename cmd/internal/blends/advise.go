@@ -19,20 +19,26 @@ func (out *Bench) where(err error, rq Request, views []dye.View) error {
 	if m.Dab < 0 {
 		return err
 	}
-	d, number := views[m.View].Dabs[m.Dab], m.Dab+1
-	if m.View < len(rq.Laid) { // where dabs of dyes that are not to be mixed lie as well
-		left := number
-		for i, laid := range rq.Laid[m.View].Of {
-			if slices.Contains(out.Names, laid.Dye) {
-				left--
-			}
-			if left == 0 {
-				number = i + 1
-				break
-			}
+	d := views[m.View].Dabs[m.Dab]
+	which := fmt.Sprintf("%s:%g", out.Names[d.Bottle], d.Part)
+	if m.View < len(rq.Laid) { // of a kept photo nobody knows what else lies there
+		which = fmt.Sprintf("number %d (%s)", out.placeOf(m.Dab, rq.Laid[m.View]), which)
+	}
+	return fmt.Errorf("%w: %s fits worst", err, which)
+}
+
+// placeOf returns the number in its photo of a dab, where those of dyes that are not to be
+// mixed lie as well.
+func (out *Bench) placeOf(dab int, in Laid) int {
+	for i, laid := range in.Of {
+		if slices.Contains(out.Names, laid.Dye) {
+			dab--
+		}
+		if dab < 0 {
+			return i + 1
 		}
 	}
-	return fmt.Errorf("%w: number %d (%s:%g) fits worst", err, number, out.Names[d.Bottle], d.Part)
+	return len(in.Of)
 }
 
 // Advise returns an error of a palette with what to do about it.

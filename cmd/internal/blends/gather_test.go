@@ -49,16 +49,17 @@ func TestDyesOfAMix(t *testing.T) {
 	}
 }
 
-// A dab that does not fit is told by its place in the photo, those of other dyes counted.
+// A dab that does not fit is told by its place in the photo, those of other dyes counted;
+// of what was kept of a photo that is not known.
 func TestWhereDabsDoNotGoTogether(t *testing.T) {
 	b := Bench{Names: []string{"Tan", "Navy"}, sources: []source{{photo: "a.jpg"}, {photo: "kept.jpg"}}}
 	rq := Request{Laid: []Laid{{"a.jpg", []Dab{{"Red", 1}, {"Tan", 1}, {"Red", .4}, {"Tan", .4}}}}}
 	views := []dye.View{{Dabs: []dye.Dab{{Bottle: 0, Part: 1}, {Bottle: 0, Part: .4}}}, {Dabs: []dye.Dab{{Bottle: 1, Part: 1}}}}
 	for want, err := range map[string]error{
-		"a.jpg: the dabs do not go together: number 4 (Tan:0.4) fits worst":   &dye.Misfit{View: 0, Dab: 1},
-		"a.jpg: the dabs do not go together":                                  &dye.Misfit{View: 0, Dab: -1},
-		"kept.jpg: the dabs do not go together: number 1 (Navy:1) fits worst": &dye.Misfit{View: 1, Dab: 0},
-		"the dabs do not go together":                                         dye.ErrTogether,
+		"a.jpg: the dabs do not go together: number 4 (Tan:0.4) fits worst": &dye.Misfit{View: 0, Dab: 1},
+		"a.jpg: the dabs do not go together":                                &dye.Misfit{View: 0, Dab: -1},
+		"kept.jpg: the dabs do not go together: Navy:1 fits worst":          &dye.Misfit{View: 1, Dab: 0},
+		"the dabs do not go together":                                       dye.ErrTogether,
 	} {
 		if got := b.where(err, rq, views); got.Error() != want || !errors.Is(got, dye.ErrTogether) {
 			t.Errorf("%v, want %s", got, want)
