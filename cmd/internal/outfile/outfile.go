@@ -25,8 +25,8 @@ func Write(path string, kind Kind, fill func(io.Writer) error) error {
 // Make has the file at path made by fill: under another name beside it, that gives way
 // to path's once the file is complete, so that a failure leaves what was
 // there before and nothing else. Of a link the file that it points to is replaced.
-// What is there and no ordinary file, a folder or a device, or not of that kind, is left
-// alone.
+// What is there and no ordinary file, a folder or a device, or is protected against
+// writing, or not of that kind, is left alone.
 func Make(path string, kind Kind, fill func(part string) error) error {
 	to, err := target(path, kind)
 	if err != nil {
@@ -58,10 +58,13 @@ func Make(path string, kind Kind, fill func(part string) error) error {
 // target returns the file that path stands for, links resolved.
 func target(path string, kind Kind) (string, error) {
 	const hint = "give the name of a new file, or of an ordinary one that may be replaced"
+	const anybody = 0o222 // may write
 	at, err := os.Stat(path)
 	switch {
 	case err == nil && !at.Mode().IsRegular():
 		return "", refusal.New(ErrWrite, hint, "%s: not an ordinary file", path)
+	case err == nil && at.Mode().Perm()&anybody == 0: // a folder would let it go all the same
+		return "", refusal.New(ErrWrite, "give another name, or allow writing to the file first", "%s: it is protected against writing", path)
 	case err == nil && !kind.mayGo(path):
 		return "", kind.refuse(path)
 	}

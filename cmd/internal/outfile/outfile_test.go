@@ -145,3 +145,18 @@ func TestWriteLeavesAnotherKindAlone(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// A folder lets go of a file that nobody may write to; who protected it does not.
+func TestWriteLeavesAProtectedFileAlone(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "a.txt")
+	if err := os.WriteFile(path, []byte("old note"), 0o444); err != nil {
+		t.Fatal(err)
+	}
+	err := Write(path, note, func(io.Writer) error { t.Error("written"); return nil })
+	if want := path + ": it is protected against writing"; !errors.Is(err, ErrWrite) || err.Error() != want {
+		t.Errorf("got %v, want %s", err, want)
+	}
+	if got, _ := os.ReadFile(path); string(got) != "old note" {
+		t.Errorf("the file holds %q", got)
+	}
+}
