@@ -32,9 +32,8 @@ Tells where the shade book is: its file, or its server's address without the pas
 const bookBackupUsage = `evenhide book backup FILE
 
 Writes the shade book as it is at this moment into FILE, which takes its name once it
-is complete: in place of an older backup, which is to say of any shade book that is not
-in use, but of no other file. Others may go on writing. Of a book in a file the backup
-is such a book.
+is complete: in place of an older backup that nobody has opened since, but of no other
+file. Others may go on writing. Of a book in a file the backup is such a book.
 To go back to it, close evenhide everywhere, put the book's file aside with those
 beside it that end in -wal and -shm, and copy the backup to its place; or name it with
 --book. Of a book on a server it is JSON Lines, which

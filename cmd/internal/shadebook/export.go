@@ -234,14 +234,16 @@ func (b *Book) Backup(ctx context.Context, file string) error {
 			return refusal.New(outfile.ErrWrite, "give the name of another file", "%s: a book that is in use, or was cut off in the middle of something", file)
 		}
 	}
-	book := outfile.Kind{Name: "a shade book", Is: isBook}
-	return outfile.Make(file, book, func(part string) error { return b.copyTo(ctx, part) })
+	backup := outfile.Kind{Name: "an untouched backup of a shade book", Is: isBackup}
+	return outfile.Make(file, backup, func(part string) error { return b.copyTo(ctx, part) })
 }
 
-// isBook tells a book by how its file begins (sqlite.org/fileformat.html, 1.3).
-func isBook(head []byte) bool {
-	const id = 68 // the offset of the application's
-	return bytes.HasPrefix(head, []byte("SQLite format 3\x00")) && len(head) >= id+4 && endian.BigEndian.Uint32(head[id:]) == applicationID
+// isBackup tells a copy of a book by how its file begins (sqlite.org/fileformat.html, 1.3).
+// One that has been opened since is somebody's book, and has a log from then on.
+func isBackup(head []byte) bool {
+	const version, noLog, id = 18, 1, 68 // offsets of the format's and of the application's
+	return bytes.HasPrefix(head, []byte("SQLite format 3\x00")) && len(head) >= id+4 &&
+		head[version] == noLog && endian.BigEndian.Uint32(head[id:]) == applicationID
 }
 
 // copyTo writes a SQLite book into a new file.

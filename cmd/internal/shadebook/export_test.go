@@ -311,6 +311,10 @@ func TestBackup(t *testing.T) {
 			if err := b.Backup(ctx, file); !errors.Is(err, outfile.ErrWrite) {
 				t.Errorf("over a book in use: %v", err)
 			}
+			restored.Close()
+			if err := b.Backup(ctx, file); !errors.Is(err, outfile.ErrWrite) {
+				t.Errorf("over a book that is not in use: %v", err)
+			}
 			if got := must(open(t, file).ColourNamed(ctx, before.Name))(t); got.ID != before.ID {
 				t.Errorf("the book in use holds %+v", got)
 			}
