@@ -169,7 +169,7 @@ func keepDabs(ctx context.Context, b *shadebook.Book, photo string, rq check.Req
 			k = len(checks)
 			checks = append(checks, shadebook.Check{Kind: shadebook.OfDabs, Bottle: d.Dye, Photo: file, Taken: seen.Taken, Camera: seen.Camera})
 			out.Bottles = append(out.Bottles, report.DyeDabs{Version: report.Version, Bottle: d.Dye, File: photo, Taken: report.Time(seen.Taken),
-				Light: rq.Light, Camera: seen.Camera, Card: seen.Card, HideLab: report.Triple(seen.Hide.Lab), HideSpread: report.NewHideSpread(seen.Hide)})
+				Light: rq.Light, Camera: seen.Camera, Card: seen.Card, HideLab: report.Triple(seen.Hide.Lab), HideDoubt: report.NewHideDoubt(seen.Hide)})
 		}
 		e := seen.Dabs[i]
 		n := len(checks[k].Pieces) + 1

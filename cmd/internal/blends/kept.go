@@ -29,7 +29,7 @@ func Kept(ctx context.Context, b *shadebook.Book, bottle string) (d report.DyeDa
 		return d, refusal.New(shadebook.ErrNoRecord, "lay the ladder and keep it again, or keep a dab with evenhide bottle dab PHOTO --of "+bottle+", or give --dab",
 			"the ladder of the bottle %q, from %s, was kept by an earlier evenhide, without the bare hide that a blend needs", bottle, l.File)
 	}
-	d = report.DyeDabs{Bottle: bottle, File: l.File, Light: l.Light, Camera: l.Camera, HideLab: l.HideLab, HideSpread: l.HideSpread}
+	d = report.DyeDabs{Bottle: bottle, File: l.File, Light: l.Light, Camera: l.Camera, HideLab: l.HideLab, HideDoubt: l.HideDoubt}
 	if l.Card != nil {
 		d.Card = l.Card.Serial
 	}

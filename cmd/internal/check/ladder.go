@@ -19,7 +19,7 @@ func Ladder(path string, rq DabRequest, parts []float64) (report.Ladder, error) 
 		return fail(err)
 	}
 	out.Taken, out.Camera, out.Card, out.Calibration = report.Time(p.Taken), p.Camera, t.cardFound(), t.calibration()
-	out.Light, out.HideLab, out.HideSpread = rq.Light, report.Triple(t.hide.Lab), report.NewHideSpread(t.hide)
+	out.Light, out.HideLab, out.HideDoubt = rq.Light, report.Triple(t.hide.Lab), report.NewHideDoubt(t.hide)
 	if len(parts) != len(t.dabs) {
 		return fail(refusal.New(nil, "give the part of dye of each dab in reading order, 1 for the bottle as it is",
 			"--parts is for %d dabs, and %d lie on the sheet", len(parts), len(t.dabs)))

@@ -18,18 +18,18 @@ type DyeDabs struct {
 	Camera  string     `json:"camera"`
 	Card    string     `json:"card"`
 	HideLab [3]float64 `json:"hide_lab"` // D65, 2°
-	HideSpread
+	HideDoubt
 	Dabs []DyeDab `json:"dye_dabs"`
 }
 
-// HideSpread is how well bare hide is known beside dabs.
-type HideSpread struct {
+// HideDoubt is how well bare hide is known beside dabs.
+type HideDoubt struct {
 	HideCov    colour.Matrix `json:"hide_lab_cov"`
 	HideShared Shared        `json:"hide_lab_shared,omitempty"`
 }
 
-// NewHideSpread returns how well a reading of hide is known.
-func NewHideSpread(e tolerance.Estimate) HideSpread { return HideSpread{e.Cov, NewShared(e)} }
+// NewHideDoubt returns how well a reading of hide is known.
+func NewHideDoubt(e tolerance.Estimate) HideDoubt { return HideDoubt{e.Cov, NewShared(e)} }
 
 // Shared is how far a reading moves in L*, a*, b* for one standard uncertainty of each
 // source of error that the readings of its photo have in common, in one order; nil of what

@@ -17,7 +17,7 @@ type Ladder struct {
 	Calibration *Calibration `json:"calibration"`
 	Light       string       `json:"light"`
 	HideLab     [3]float64   `json:"hide_lab"` // D65, 2°
-	HideSpread
+	HideDoubt
 	Rungs  []Rung  `json:"rungs"` // in reading order
 	Water          // 0 with Advice, which then says why
 	InHand *InHand `json:"in_hand,omitempty"`
