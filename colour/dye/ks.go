@@ -10,7 +10,7 @@ var (
 	// ErrReflectance: a colour that no surface has, or not a number.
 	ErrReflectance = errors.New("not the reflectance of a surface")
 	// ErrReference: the reference is no darker than the bare hide.
-	ErrReference = errors.New("the reference is as pale as the bare hide")
+	ErrReference = errors.New("the reference is no darker than the bare hide")
 	// ErrBare: the sample shows no dye, so there is no strength to compare.
 	ErrBare = errors.New("as pale as the bare hide")
 	// ErrTooDark: the sample is darker than strength can be told from.

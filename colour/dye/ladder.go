@@ -40,9 +40,22 @@ func NewLadder(rungs []Rung) (Ladder, error) {
 	}
 	merged := merge(rungs)
 	if len(merged) < 2 {
-		return Ladder{}, fmt.Errorf("%w: %d concentrations found, 2 wanted", ErrLadder, len(merged))
+		return Ladder{}, fmt.Errorf("%w: one concentration found, 2 wanted", ErrLadder)
 	}
 	return Ladder{pool(merged)}, nil
+}
+
+// Disordered finds two rungs of which the one with more dye is weaker by more than both
+// are known to: their concentrations are mistaken.
+func Disordered(rungs []Rung) (more, less int, found bool) {
+	for i, m := range rungs {
+		for k, l := range rungs {
+			if m.Concentration > l.Concentration && l.Strength-m.Strength > math.Hypot(m.U, l.U) {
+				return i, k, true
+			}
+		}
+	}
+	return 0, 0, false
 }
 
 // merge returns the rungs by rising concentration, those of one concentration as

@@ -69,6 +69,15 @@ func TestLadderPoolsWhatFalls(t *testing.T) {
 	}
 }
 
+func TestDisordered(t *testing.T) {
+	if _, _, found := Disordered([]Rung{{1, 1.2, .05}, {.75, .9, .05}, {.7, .95, .05}}); found { // within what they are known to
+		t.Error("found where the dabs leave it open")
+	}
+	if more, less, found := Disordered([]Rung{{1, 1.2, .05}, {.5, .9, .05}, {.75, .6, .05}}); !found || more != 2 || less != 1 {
+		t.Errorf("%d, %d, %v: wanted 2, 1", more, less, found)
+	}
+}
+
 func TestLadderRefuses(t *testing.T) {
 	for name, rungs := range map[string][]Rung{
 		"none": nil, "one": {{1, 1, .1}}, "one twice": {{1, 1, .1}, {1, 1.1, .1}},

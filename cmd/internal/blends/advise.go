@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"evenhide/calibrate/refusal"
 	"evenhide/colour/dye"
@@ -43,14 +44,16 @@ func (out *Bench) placeOf(dab int, in Laid) int {
 
 // Advise returns an error of a palette with what to do about it.
 func Advise(err error) error {
-	hint := ""
-	switch {
-	case err == nil:
+	if err == nil {
 		return nil
+	}
+	hint, text := "", err.Error()
+	switch {
 	case errors.Is(err, dye.ErrSameDye):
 		hint = "name each dye once; two that give one colour are one dye"
 	case errors.Is(err, dye.ErrReference):
-		hint = "lay the dab again from the shaken bottle: it shows no dye"
+		text = strings.Replace(text, "the reference is", "a dab is", 1)
+		hint = "lay the dab again from the shaken bottle, and bare hide in the card's window marked hide: it shows no dye"
 	case errors.Is(err, dye.ErrTogether):
 		hint = "name the dabs in reading order, each with its part of dye, and lay all of them on one kind of hide"
 	case errors.Is(err, dye.ErrReflectance):
@@ -58,5 +61,5 @@ func Advise(err error) error {
 	case errors.Is(err, dye.ErrParts):
 		hint = "name one dye or more, up to 24, and give each of them parts above 0"
 	}
-	return refusal.New(err, hint, "%v", err)
+	return refusal.New(err, hint, "%s", text)
 }

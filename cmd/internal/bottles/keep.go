@@ -116,7 +116,25 @@ func KeepLadder(ctx context.Context, b *shadebook.Book, path string, rq check.Da
 	}
 	out.Bottle = bottle.Name
 	out.Kept, out.KeptBefore, err = k.keep(ctx, record.Ladder(out, bottle.Name, k.file), out)
+	if err == nil && out.KeptBefore {
+		err = sameParts(ctx, b, out)
+	}
 	return out, err
+}
+
+// sameParts refuses a ladder whose photo the book keeps with other parts.
+func sameParts(ctx context.Context, b *shadebook.Book, l report.Ladder) error {
+	checks, err := b.BottleChecks(ctx, l.Bottle, shadebook.OfLadder)
+	i := slices.IndexFunc(checks, func(c shadebook.BottleCheck) bool { return c.ID == l.Kept })
+	if err != nil || i < 0 {
+		return err
+	}
+	stored, err := ladderIn(checks[i])
+	if err != nil || slices.EqualFunc(stored.Rungs, l.Rungs, func(a, b report.Rung) bool { return a.Part == b.Part }) {
+		return err
+	}
+	return refusal.New(shadebook.ErrStored, "take a new photo of the dabs and keep that: the newest ladder counts",
+		"%s: check %d of %q keeps this photo with other parts", l.File, l.Kept, l.Bottle)
 }
 
 // keeper keeps what a photo shows.

@@ -50,13 +50,19 @@ func newestLadder(ctx context.Context, b *shadebook.Book, bottle string) (*repor
 	if err != nil || len(checks) == 0 {
 		return nil, err
 	}
-	c := checks[0]
-	var l report.Ladder
-	if err := json.Unmarshal(c.Result, &l); err != nil {
-		return nil, fmt.Errorf("the result of check %d: %w", c.ID, err)
+	l, err := ladderIn(checks[0])
+	if err != nil {
+		return nil, err
 	}
-	kept := report.NewLadderKept(c.Check, l.Rungs)
+	kept := report.NewLadderKept(checks[0].Check, l.Rungs)
 	return &kept, nil
+}
+
+func ladderIn(c shadebook.BottleCheck) (l report.Ladder, err error) {
+	if err = json.Unmarshal(c.Result, &l); err != nil {
+		err = fmt.Errorf("the result of check %d: %w", c.ID, err)
+	}
+	return l, err
 }
 
 // ladderOf returns a kept ladder as bottles are thinned by it.

@@ -32,7 +32,7 @@ func Dabs(path string, rq DabRequest) (report.Dabs, error) {
 	out := report.Dabs{Version: report.Version, File: path, Dabs: []report.Dab{}}
 	t, p, err := rq.dabTable(path)
 	if err != nil {
-		return out, fmt.Errorf("%s: %w", path, err)
+		return out, err
 	}
 	out.Taken, out.Camera, out.Card, out.Calibration = report.Time(p.Taken), p.Camera, t.cardFound(), t.calibration()
 	bottles, references, err := rq.bottles(t.dabs)
@@ -61,22 +61,23 @@ type dabTable struct {
 // dabTable reads the photo at path as far as its dabs are not looked at yet.
 func (rq Request) dabTable(path string) (*dabTable, *photo.Photo, error) {
 	p, err := photo.Open(path, photo.Limits{MaxPixels: rq.MaxPixels})
+	if err != nil { // which names the photo
+		return nil, nil, err
+	}
+	var t dabTable
+	if err = rq.inside(p); err == nil {
+		p, t.bench, err = rq.benchOf(path, p)
+	}
+	if err == nil {
+		err = t.windows()
+	}
+	if err == nil {
+		t.dabs, err = t.dabsOnSheet()
+	}
 	if err != nil {
-		return nil, nil, err
+		err = fmt.Errorf("%s: %w", path, err)
 	}
-	if err := rq.inside(p); err != nil {
-		return nil, nil, err
-	}
-	p, b, err := rq.benchOf(path, p)
-	if err != nil {
-		return nil, nil, err
-	}
-	t := &dabTable{bench: b}
-	if err := t.windows(); err != nil {
-		return nil, nil, err
-	}
-	t.dabs, err = b.dabsOnSheet()
-	return t, p, err
+	return &t, p, err
 }
 
 // windows reads what lies in the card's windows, and refuses what is no reference.
@@ -160,6 +161,8 @@ func (t *dabTable) bottle(l bottleDabs, rq DabRequest) report.Dab {
 		if rq.ML > 0 {
 			out.InHand = out.Water.For(rq.ML)
 		}
+	case tolerance.Hold:
+		out.Hint = "water mends no shade: lay its dab once more on the reference's kind of hide, and set the bottle aside"
 	case tolerance.LookAgain:
 		out.Hint = t.tellsMore(l, rq.Bottle.Shade) + ", come closer, or measure the card (evenhide card measure --help)"
 	}

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"errors"
 	"fmt"
 	"time"
 
@@ -87,6 +88,9 @@ func (b *bench) dyes(dabs int) (out Dyes, err error) {
 // place of 1.6 on 60 rendered photos.
 func (b *bench) dabsOnSheet() ([]piece, error) {
 	dabs, err := b.pieces()
+	if errors.Is(err, errNoPiece) {
+		err = refusal.New(err, "lay the dabs on the sheet beside the card, touching neither it nor each other", "no dab was found on the sheet")
+	}
 	for i := range dabs {
 		dabs[i].cal = nil
 	}

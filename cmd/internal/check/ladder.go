@@ -16,7 +16,7 @@ func Ladder(path string, rq DabRequest, parts []float64) (report.Ladder, error) 
 	fail := func(err error) (report.Ladder, error) { return out, fmt.Errorf("%s: %w", path, err) }
 	t, p, err := rq.dabTable(path)
 	if err != nil {
-		return fail(err)
+		return out, err
 	}
 	out.Taken, out.Camera, out.Card, out.Calibration = report.Time(p.Taken), p.Camera, t.cardFound(), t.calibration()
 	out.Light, out.HideLab, out.HideDoubt = rq.Light, report.Triple(t.hide.Lab), report.NewHideDoubt(t.hide)
@@ -34,6 +34,10 @@ func Ladder(path string, rq DabRequest, parts []float64) (report.Ladder, error) 
 		if err != nil {
 			return fail(refusal.New(err, hintFor(err), "dab %d, part %g: %v", i+1, parts[i], err))
 		}
+		if off := depth.Shade.Interval[0]; off > rq.Bottle.Shade {
+			return fail(refusal.New(nil, "lay every dab from the one bottle, on the reference's kind of hide, and take the photo again; water mends no shade",
+				"dab %d, part %g: off in shade by %.1f or more at equal strength: %s", i+1, parts[i], off, depth.Words))
+		}
 		rungs = append(rungs, dye.Rung{Concentration: parts[i], Strength: s.Value, U: s.U})
 		out.Rungs = append(out.Rungs, report.Rung{Part: parts[i], Cov: l.seen.Cov, Shared: report.NewShared(l.seen), U: s.U, Strength: strengthOf(l.seen, depth)})
 	}
@@ -43,6 +47,10 @@ func Ladder(path string, rq DabRequest, parts []float64) (report.Ladder, error) 
 	ladder, err := dye.NewLadder(rungs)
 	if err != nil {
 		return fail(refusal.New(err, "lay two dabs or more of different dilutions", "%v", err))
+	}
+	if more, less, found := dye.Disordered(rungs); found {
+		return fail(refusal.New(nil, "give --parts in reading order, row by row from the left, 1 for the bottle as it is",
+			"dab %d, with a part %g of dye, is weaker than dab %d with %g", more+1, parts[more], less+1, parts[less]))
 	}
 	w, err := ladder.Thinning()
 	out.Advice = ladderAdvice(err)

@@ -47,7 +47,7 @@ func (b *bench) pieces() ([]piece, error) {
 		out = append(out, found)
 	}
 	if len(out) == 0 {
-		return nil, refusal.New(nil, "lay the pieces on the sheet beside the card, not touching it, or give --piece X,Y,W,H",
+		return nil, refusal.New(errNoPiece, "lay the pieces on the sheet beside the card, not touching it, or give --piece X,Y,W,H",
 			"no piece was found on the sheet")
 	}
 	return out, nil

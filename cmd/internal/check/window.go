@@ -32,6 +32,9 @@ func (r reference) sample() dye.Sample {
 	return s
 }
 
+// errNoPiece is the kind of refusal for an empty sheet.
+var errNoPiece = errors.New("no piece")
+
 // errNoSwatch is that of an empty swatch window.
 var errNoSwatch = errors.New("no swatch")
 

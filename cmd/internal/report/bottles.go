@@ -62,7 +62,7 @@ func NewFalling(f tolerance.Fall, since time.Time) *Falling {
 }
 
 func (f Falling) String() string {
-	return fmt.Sprintf("falling: %.0f %% of the reference's strength (%.0f to %.0f) since %s; thinned by pouring back, or settling?",
+	return fmt.Sprintf("falling: by %.0f %% of the reference's strength (%.0f to %.0f) since %s; thinned by pouring back, or settling?",
 		100*f.By, 100*f.Interval[0], 100*f.Interval[1], f.day)
 }
 
