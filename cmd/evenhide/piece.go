@@ -34,7 +34,8 @@ its colour.
   --colour NAME            the colour of a new piece
   --hide NAME              its hide
   --number N               which coat it is; not given, the next
-  --when "2026-03-10 14:30"   or the day alone; not given, now
+  --when "2026-03-10 14:30"   or the day alone, and drying counts from 18:00;
+                           not given, now
   --temperature C          of the room, in °C
   --bottle NAME            the bottle it came from
   --blend TEXT             or what it was mixed from, in your words
@@ -113,6 +114,11 @@ func runCoatAdd(args []string, stdout io.Writer) (int, error) {
 
 // addCoat adds a coat, and before it the piece when it is new.
 func addCoat(ctx context.Context, b *shadebook.Book, c shadebook.Coat, p shadebook.Piece) (shadebook.Coat, error) {
+	if c.Bottle != "" { // before the piece is added, which would be left without its coat
+		if _, err := b.BottleNamed(ctx, c.Bottle); err != nil {
+			return c, err
+		}
+	}
 	_, err := b.PieceNamed(ctx, p.Name)
 	switch {
 	case err == nil && p.Colour != "":

@@ -41,6 +41,16 @@ func before(coats []shadebook.Coat, taken time.Time) (last *shadebook.Coat, has 
 	return last, has
 }
 
+// evening is when a coat counts as laid of which only the day was noted: work mostly ends
+// by then (common practice, no source).
+const evening = 18 * time.Hour
+
+// dayAlone tells whether a coat was noted without its time of day.
+func dayAlone(when time.Time) bool {
+	h, m, s := when.Local().Clock()
+	return h == 0 && m == 0 && s == 0
+}
+
 // dampAt tells whether a photo was taken before the last coat was dry; nil when not.
 func dampAt(c shadebook.Colour, coats []shadebook.Coat, taken time.Time) *damp {
 	last, _ := before(coats, taken)
@@ -48,15 +58,22 @@ func dampAt(c shadebook.Colour, coats []shadebook.Coat, taken time.Time) *damp {
 		return nil
 	}
 	wanted := dye.DryingHours(c.DryingHours, last.Temperature)
-	since := taken.Sub(last.When).Hours()
+	laid, dayAlone := last.When, dayAlone(last.When)
+	if dayAlone {
+		laid = laid.Add(evening)
+	}
+	since := taken.Sub(laid).Hours()
 	if since >= wanted {
 		return nil
 	}
 	why := fmt.Sprintf("taken %.1f h after coat %d, wanted %.0f h", since, last.Number, wanted)
+	if dayAlone {
+		why = fmt.Sprintf("coat %d counts from %s of its day, wanted %.0f h", last.Number, laid.Local().Format("15:04"), wanted)
+	}
 	if wanted > c.DryingHours {
 		why += fmt.Sprintf(" at %.4g °C", *last.Temperature)
 	}
-	return &damp{"may be damp; damp leather reads 6 to 10 L* darker: " + why, last.When.Add(time.Duration(wanted * float64(time.Hour)))}
+	return &damp{"may be damp; damp leather reads 6 to 10 L* darker: " + why, laid.Add(time.Duration(wanted * float64(time.Hour)))}
 }
 
 // Guard returns what overrules the verdicts on pieces that may be damp: those called

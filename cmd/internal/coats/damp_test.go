@@ -7,6 +7,18 @@ import (
 	"evenhide/cmd/internal/shadebook"
 )
 
+func TestDampAfterADay(t *testing.T) {
+	day := time.Date(2026, 3, 1, 0, 0, 0, 0, time.Local)
+	c, coats := shadebook.Colour{Settings: shadebook.DefaultSettings()}, []shadebook.Coat{{Number: 1, When: day.UTC()}}
+	dry := day.Add(30 * time.Hour) // 12 h after the evening
+	if d := dampAt(c, coats, dry.Add(-time.Minute)); d == nil || !d.dry.Equal(dry) {
+		t.Errorf("%+v, wanted dry at %v", d, dry)
+	}
+	if d := dampAt(c, coats, dry); d != nil {
+		t.Errorf("%+v, wanted dry", d)
+	}
+}
+
 func TestDampAt(t *testing.T) {
 	noon := time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
 	at := func(hours float64) time.Time { return noon.Add(time.Duration(hours * float64(time.Hour))) }

@@ -57,15 +57,27 @@ func (h history) judge(out *report.CoatNext, c shadebook.Colour) {
 	if m.Never > maybe {
 		out.Reasons = append(out.Reasons, fmt.Sprintf("it may not get there at all (%.0f %%): too little dye", 100*m.Never))
 	}
+	if n := len(h.readings); n > 0 {
+		if d := h.readings[n-1].piece.Depth; d.ShadeDE00 > c.Tolerance {
+			out.Reasons = append(out.Reasons, fmt.Sprintf("its shade reads %.1f off at equal strength (%.1f to %.1f), and the tolerance is %.1f: no coat mends a shade",
+				d.ShadeDE00, d.ShadeInterval[0], d.ShadeInterval[1], c.Tolerance))
+		}
+	}
 	if m.Over > maybe && m.Most > 0 {
 		out.Reasons = append(out.Reasons, fmt.Sprintf("the last coat may go past (%.0f %%): lay it thin", 100*m.Over))
 	}
-	if h.coats > 0 && since > 0 {
+	switch {
+	case h.coats > 0 && len(h.readings) == 0:
+		out.Reasons = append(out.Reasons, coats(since)+" noted, and no check yet that counts")
+	case since > 0:
 		out.Reasons = append(out.Reasons, coats(since)+" since the last check that counts")
 	}
 	out.Reasons = append(out.Reasons, told(len(out.Readings), out.Earlier, c.Name))
 	out.Hint = fmt.Sprintf("let each coat dry %.0f h, then check it before the next", h.drying)
-	if out.Verdict == tolerance.LookAgain {
+	switch {
+	case out.Verdict == tolerance.LookAgain && seen:
+		out.Hint = "check it once more, close to the card and filling the frame, or decide by eye in daylight, before you lay more"
+	case out.Verdict == tolerance.LookAgain:
 		out.Hint = fmt.Sprintf("let it dry %.0f h and check it before you lay more", h.drying)
 	}
 }

@@ -9,6 +9,18 @@ import (
 	"evenhide/colour/tolerance"
 )
 
+// A shade that reads off is said even where the check itself only called for a coat.
+func TestJudgeSaysAShade(t *testing.T) {
+	c := shadebook.Colour{Name: "Tan", Settings: shadebook.DefaultSettings()}
+	depth := &report.Depth{Strength: .6, Interval: [2]float64{.5, .7}, ShadeDE00: 2.4, ShadeInterval: [2]float64{1.4, 3.4}}
+	out := report.CoatNext{More: &report.MoreCoats{Least: 1, Likely: 1, Most: 2}}
+	h := history{coats: 1, readings: []reading{{coat: 1, piece: report.Piece{Verdict: tolerance.AnotherCoat, Measures: &report.Measures{Depth: depth}}}}}
+	h.judge(&out, c)
+	if want := "its shade reads 2.4 off at equal strength (1.4 to 3.4)"; !strings.Contains(strings.Join(out.Reasons, "\n"), want) {
+		t.Errorf("%q, wanted %q", out.Reasons, want)
+	}
+}
+
 func TestJudge(t *testing.T) {
 	c := shadebook.Colour{Name: "Tan", Settings: shadebook.DefaultSettings()}
 	read := func(coat int, v tolerance.Verdict) []reading {
@@ -34,6 +46,7 @@ func TestJudge(t *testing.T) {
 		"never":                        {4, read(4, tolerance.AnotherCoat), report.MoreCoats{Never: .51}, tolerance.Hold, 0, "will not get there: too little dye"},
 		"perhaps never":                {4, read(4, tolerance.AnotherCoat), report.MoreCoats{Least: 1, Likely: 3, Most: 9, Never: .4}, tolerance.AnotherCoat, 1, "may not get there at all (40 %)"},
 		"past":                         {1, read(1, tolerance.AnotherCoat), report.MoreCoats{Least: 1, Likely: 1, Most: 1, Over: .4}, tolerance.AnotherCoat, 1, "may go past (40 %)"},
+		"not checked yet":              {1, nil, report.MoreCoats{Least: 0, Likely: 1, Most: 2}, tolerance.AnotherCoat, 0, "one coat noted, and no check yet that counts"},
 	} {
 		out := report.CoatNext{More: &k.more}
 		history{coats: k.coats, drying: 12, readings: k.read}.judge(&out, c)
