@@ -54,8 +54,8 @@ Proposes blends in whole parts for a colour, up to three, the fewest dyes first.
 ` + blendLaying + `
 ` + blendDabs + `  --keep N                 keep the N-th proposal as a recipe of --target
 
-Exit code: 0, 1 when the target is out of these dyes' reach, 2 when something could
-not be measured.
+Exit code: 0, 1 when the target is out of these dyes' reach (they come no nearer than
+half the tolerance), 2 when something could not be measured.
 `
 	blendCorrectUsage = `evenhide blend correct --mix DYE=PARTS,... --ml N --dab NAME,...=PHOTO [options]
 

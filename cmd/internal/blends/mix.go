@@ -31,6 +31,7 @@ func (b *Bench) Propose() report.Blends {
 	}
 	out.Nearest = b.expected(nearest.Prediction, nearest.Words)
 	out.OutOfReach = nearest.DE > b.Limit/2
+	out.PerhapsIn = out.OutOfReach && out.Nearest.Interval[0] <= b.Limit/2
 	return out
 }
 
@@ -119,7 +120,7 @@ func Keepable(r report.Blends, n int) (shadebook.Recipe, error) {
 		return shadebook.Recipe{}, refusal.New(nil, "name other dyes with --dyes", "--keep %d: there is no proposal to keep", n)
 	}
 	if n < 1 || n > len(r.Blends) {
-		return shadebook.Recipe{}, refusal.New(nil, "", "--keep %d: wanted a proposal from 1 to %d", n, len(r.Blends))
+		return shadebook.Recipe{}, refusal.New(nil, "see the proposals without --keep first", "--keep %d: wanted a proposal from 1 to %d", n, len(r.Blends))
 	}
 	p := r.Blends[n-1]
 	return shadebook.Recipe{Colour: r.Target.Colour, Parts: p.Parts, DE00: p.DE00, Interval: p.Interval,

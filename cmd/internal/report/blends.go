@@ -47,7 +47,8 @@ type Blends struct {
 	Blends  []Blend     `json:"blends"`
 	// Nearest is the closest that the dyes come in any amounts.
 	Nearest    Expected `json:"nearest"`
-	OutOfReach bool     `json:"out_of_reach"` // of these dyes: Nearest is over half the tolerance off
+	OutOfReach bool     `json:"out_of_reach"`     // of these dyes: Nearest is over half the tolerance off
+	PerhapsIn  bool     `json:"perhaps_in_reach"` // out of it, but the range of Nearest leaves that open
 	Kept       int64    `json:"kept,omitempty"`
 	Warnings   []string `json:"warnings"`
 }
@@ -69,7 +70,11 @@ func (b Blends) WriteText(w io.Writer) error {
 	}
 	table(out, "blend|expected ΔE00|it would be", lines)
 	if b.OutOfReach {
-		say(out, "  out of reach of these dyes: the nearest they come is %s, ΔE00 %.1f off, %s", labText(b.Nearest.Lab), b.Nearest.DE00, b.Nearest.Words)
+		reach := "out of reach of these dyes"
+		if b.PerhapsIn {
+			reach = "perhaps out of reach of these dyes"
+		}
+		say(out, "  %s: the nearest they come is %s, ΔE00 %.1f off, %s", reach, labText(b.Nearest.Lab), b.Nearest.DE00, b.Nearest.Words)
 	}
 	if b.Kept != 0 {
 		fmt.Fprintf(out, "  kept as recipe %d\n", b.Kept)

@@ -69,7 +69,8 @@ func (c Correction) WriteText(w io.Writer) error {
 	}
 	switch {
 	case len(c.Add) > 0:
-		say(out, "  add %s", strings.Join(pours, " and "))
+		last := len(pours) - 1
+		say(out, "  add %s", strings.Join(append(pours[:max(0, last-1)], strings.Join(pours[max(0, last-1):], " and ")), ", "))
 		writeDropSize(out, c.Add)
 	case c.OutOfReach:
 		fmt.Fprintln(out, "  add nothing: none of these dyes, nor water, brings it closer; mix anew")
@@ -129,6 +130,11 @@ func (s Scaled) WriteText(w io.Writer) error {
 	}
 	table(out, headings, lines)
 	writeDropSize(out, pours)
+	for _, p := range pours {
+		if p.ML < dye.Drop {
+			say(out, "  %s: less than a drop: make %.6g ml or more, or let some of it down in a known part first", oneLine(p.Dye), math.Ceil(s.ML*dye.Drop/p.ML))
+		}
+	}
 	fmt.Fprintln(out, cautions)
 	return out.Flush()
 }
