@@ -16,8 +16,8 @@ Lists the colours of the shade book by name.
 
 const colourShowUsage = `evenhide colour show NAME [options]
 
-Shows how a colour is made and judged, its swatch, the swatches before it, its
-latest checks and every change of its settings.
+Shows how a colour is made and judged, its newest recipe, its swatch, the swatches
+before it, its latest checks and every change of its settings.
 
   --checks 10              how many of the latest checks to show
 ` + listOptions
@@ -51,7 +51,11 @@ func runColourShow(args []string, stdout io.Writer) (int, error) {
 			if err != nil {
 				return err
 			}
-			return printListed(stdout, report.NewColourShown(s), *asJSON)
+			recipes, err := b.Recipes(ctx, name)
+			if err != nil {
+				return err
+			}
+			return printListed(stdout, report.NewColourShown(s, recipes), *asJSON)
 		})
 	}
 	return exitOf(err), err

@@ -98,6 +98,8 @@ type ColourShown struct {
 	Checks   []Checked      `json:"checks"`   // newest first
 	Verdicts map[string]int `json:"verdicts"` // of all pieces in checks that count
 	History  []Change       `json:"history"`  // newest first
+	Recipes  int            `json:"recipes"`  // that were kept
+	newest   string         // of the recipes, what it is mixed from
 }
 
 // Swatch is a swatch that was kept: its Lab (D65, 2°) and how far each of L*, a*, b*
@@ -123,8 +125,11 @@ type Change struct {
 }
 
 // NewColourShown returns what there is to say of a colour.
-func NewColourShown(s shadebook.ColourSummary) ColourShown {
-	out := ColourShown{Version: Version, Colour: newColour(s.Colour), Swatches: []Swatch{}, Checks: NewChecked(s.Checks), Verdicts: s.Verdicts, History: []Change{}}
+func NewColourShown(s shadebook.ColourSummary, recipes []shadebook.Recipe) ColourShown {
+	out := ColourShown{Version: Version, Colour: newColour(s.Colour), Swatches: []Swatch{}, Checks: NewChecked(s.Checks), Verdicts: s.Verdicts, History: []Change{}, Recipes: len(recipes)}
+	if len(recipes) > 0 { // newest first
+		out.newest = blend(recipes[0].Parts)
+	}
 	for _, sw := range s.Swatches {
 		out.Swatches = append(out.Swatches, NewSwatch(sw))
 	}
@@ -186,7 +191,7 @@ func (s ColourShown) WriteText(w io.Writer) error {
 		{"swatch", swatch}, {"known to", doubt},
 		{"ships up to", fmt.Sprintf("ΔE00 %s (kL %s), blotch %s", number(c.Tolerance), number(c.KL), number(c.BlotchTolerance))},
 		{"coats", number(float64(c.Coats))}, {"drying", number(c.DryingHours) + " h between coats"},
-		{"blend", blend(c.Blend)}, {"notes", c.Notes}, {"judged", s.counts()},
+		{"blend", blend(c.Blend)}, {"recipes", s.recipes()}, {"notes", c.Notes}, {"judged", s.counts()},
 	})
 	if len(s.Swatches) > 1 {
 		now := s.Swatches[0].lab()
@@ -204,7 +209,18 @@ func (s ColourShown) WriteText(w io.Writer) error {
 		lines = append(lines, []string{h.day, h.What})
 	}
 	out.section("changes", "on|what", lines)
+	if len(c.Blend) > 0 || s.Recipes > 0 {
+		fmt.Fprintf(out, "\n%s\n", cautions)
+	}
 	return out.Flush()
+}
+
+// recipes says which recipe was kept last.
+func (s ColourShown) recipes() string {
+	if s.Recipes == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%d kept, the newest %s; evenhide blend list shows all", s.Recipes, s.newest)
 }
 
 func (s Swatch) lab() colour.Lab { return colour.Lab{L: s.Lab[0], A: s.Lab[1], B: s.Lab[2]} }
