@@ -8,6 +8,8 @@ import (
 	"strings"
 	"time"
 
+	"evenhide/calibrate/refusal"
+	"evenhide/cmd/internal/blends"
 	"evenhide/cmd/internal/bottles"
 	"evenhide/cmd/internal/report"
 	"evenhide/cmd/internal/shadebook"
@@ -101,6 +103,9 @@ func runBottleAdd(args []string, stdout io.Writer) (int, error) {
 	name, err := oneName(fs, "the bottle's name")
 	if err == nil {
 		err = bottles.RefuseName(name)
+	}
+	if err == nil && blends.IsWater(name) {
+		err = refusal.New(nil, "call it after its dye", "%q is what blends call water, and no name of a bottle", name)
 	}
 	if err == nil && fs.Changed("opened") {
 		bottle.Opened, err = parseWhen(fs.Name(), "--opened", *opened)

@@ -159,6 +159,9 @@ func keepDabs(ctx context.Context, b *shadebook.Book, photo string, rq check.Req
 		return out, err
 	}
 	seen, err := check.ReadDyes(photo, rq, len(dabs))
+	if err == nil {
+		err = blends.Telling(photo, seen, dabs)
+	}
 	if err != nil {
 		return out, err
 	}

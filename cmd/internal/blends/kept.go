@@ -6,9 +6,11 @@ import (
 	"fmt"
 
 	"evenhide/calibrate/refusal"
+	"evenhide/cmd/internal/check"
 	"evenhide/cmd/internal/report"
 	"evenhide/cmd/internal/shadebook"
 	"evenhide/colour"
+	"evenhide/colour/dye"
 )
 
 // Kept returns the dabs that the book has of a bottle, the newest, or those of its
@@ -37,6 +39,28 @@ func Kept(ctx context.Context, b *shadebook.Book, bottle string) (d report.DyeDa
 		d.Dabs = append(d.Dabs, report.DyeDab{Part: r.Part, Lab: r.Lab, Cov: r.Cov, Shared: r.Shared})
 	}
 	return d, nil
+}
+
+// Telling refuses dabs of bottles, in reading order, from which no blend could be mixed:
+// those of each bottle must show dye, and each the part that it is said to have.
+func Telling(photo string, seen check.Dyes, dabs []Dab) error {
+	views := map[string]dye.View{}
+	var names []string
+	for i, d := range dabs {
+		v, found := views[d.Dye]
+		if !found {
+			names = append(names, d.Dye)
+			v.Hide = reading(seen.Hide)
+		}
+		v.Dabs = append(v.Dabs, dye.Dab{Part: d.Part, Reading: reading(seen.Dabs[i])})
+		views[d.Dye] = v
+	}
+	for _, name := range names {
+		if _, err := dye.NewPalette([]string{name}, []dye.View{views[name]}); err != nil {
+			return Advise(fmt.Errorf("%s: %w", photo, err))
+		}
+	}
+	return nil
 }
 
 // newest reads the newest check of a kind of a bottle, where there is one.
