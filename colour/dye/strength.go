@@ -51,7 +51,8 @@ const (
 // The error is ErrReflectance for a colour that no surface has, in the wide
 // bands: a channel of the working space may be slightly below 0; ErrReference
 // when the reference cannot be told from the hide or is lighter; ErrBare when
-// the sample's strength cannot be told from 0; ErrTooDark beyond strength 64.
+// the sample's strength cannot be told from 0; ErrTooDark beyond strength 64, and
+// where one over the reference's cannot.
 func Relative(hide, reference, sample Sample, opt Options) (Strength, error) {
 	p, err := newProblem(hide, reference, sample, opt)
 	if err != nil {
@@ -78,6 +79,8 @@ func Relative(hide, reference, sample Sample, opt Options) (Strength, error) {
 // fast it grows with ks.
 func (p *problem) strength(ks, u float64) (out Strength, slope float64, err error) {
 	switch {
+	case ks > 1 && ks <= 2*u && p.opt.Hide <= evenHide: // not pale, but where strength is all but flat
+		return out, 0, fmt.Errorf("%w: %.1f ± %.1f of the reference's", ErrTooDark, ks, 2*u)
 	case !(ks > 2*u):
 		return out, 0, fmt.Errorf("%w: strength %.2f ± %.2f", ErrBare, ks, 2*u)
 	case ks >= mostStrength*(1-1e-9):

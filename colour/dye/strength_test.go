@@ -259,6 +259,8 @@ func TestNonsenseIsRefused(t *testing.T) {
 	brown, nan := dyeings()["brown"], math.NaN()
 	wild := brown
 	wild.Cov[1][1] = -1
+	dark := grey(.004) // where a little light is much strength
+	dark.Cov = colour.Diagonal(1e-4, 1e-4, 1e-4)
 	for name, c := range map[string]struct {
 		hide, reference, sample Sample
 		want                    error
@@ -271,6 +273,7 @@ func TestNonsenseIsRefused(t *testing.T) {
 		"sample near hide":    {bareHide(), brown, sampleOf(.599, .359, .1695), ErrBare},
 		"black is hide":       {bareHide(), dyeings()["black"], bareHide(), ErrBare},
 		"black beyond":        {bareHide(), dyeings()["black"], grey(1e-5), ErrTooDark},
+		"black and unsure":    {bareHide(), dyeings()["black"], dark, ErrTooDark},
 		"zero":                {bareHide(), brown, grey(0), ErrReflectance},
 		"negative":            {bareHide(), brown, grey(-.1), ErrReflectance},
 		"over white":          {grey(1.2), brown, brown, ErrReflectance},
