@@ -40,11 +40,11 @@ func (b BuildUp) filled(n float64) float64 {
 
 // Course is a piece's build-up as its readings and those of its colour make it.
 type Course struct {
-	coats     []Coat    // that were read
-	variances []float64 // of these
-	last      int       // coat that was read
-	likely    cell      // the most probable
-	cells     []cell
+	pieces [][]Coat // that were read, this one first
+	last   int      // coat of it that was read
+	most   int      // coats of any
+	likely cell     // the most probable
+	cells  []cell
 }
 
 // cell is a build-up with its probability.
@@ -66,29 +66,24 @@ func FitCoats(own []Coat, others [][]Coat, usual int) (Course, error) {
 	if usual < 0 || usual > farthestCoat {
 		return Course{}, fmt.Errorf("%w: %d coats are usual; 0 to %d wanted", ErrCoats, usual, farthestCoat)
 	}
-	c := Course{coats: own}
-	for _, r := range own {
-		c.variances = append(c.variances, r.U*r.U/4)
-	}
-	pieces := append([][]Coat{own}, others...)
-	most := 0
-	for i, coats := range pieces {
+	c := Course{pieces: append([][]Coat{own}, others...)}
+	for i, coats := range c.pieces {
 		if err := checkCoats(coats); err != nil {
 			return Course{}, err
 		}
 		for _, r := range coats {
-			most = max(most, r.N)
+			c.most = max(c.most, r.N)
 		}
 		if i == 0 {
-			c.last = most
+			c.last = c.most
 		}
 	}
-	w := newWitnesses(pieces)
+	w := newWitnesses(c.pieces)
 	builds, prior := candidates(usual)
 	var misfits []float64
 	least := math.Inf(1)
 	for i, b := range builds {
-		at := newCurve(b, most)
+		at := newCurve(b, c.most)
 		for _, at.vary = range varies() {
 			m := prior[i] + w.misfit(at)
 			if m < least {
@@ -120,16 +115,23 @@ func (c *Course) weigh(misfits []float64, least float64) {
 
 // After returns what the piece most probably comes to after n coats.
 func (c Course) After(n int) float64 {
-	mean, _ := c.on(c.likely, n).at(n)
+	mean, _ := c.on(newWitnesses(c.pieces), c.likely, n).at(n)
 	return mean
 }
 
-// on places the piece on a build-up, worked out as far as n coats.
-func (c Course) on(x cell, n int) *onCurve {
-	at := newCurve(x.BuildUp, max(n, c.last))
+// on places the piece on a build-up, worked out as far as n coats, with what all
+// witnesses then tell of the errors that its readings share with theirs.
+func (c Course) on(w *witnesses, x cell, n int) *onCurve {
+	at := newCurve(x.BuildUp, max(n, c.most))
 	at.vary = x.vary
 	p := new(onCurve)
-	p.place(at, c.coats, c.variances)
+	if len(c.pieces[0]) == 0 {
+		p.place(at, nil, nil)
+		return p
+	}
+	w.misfit(at)
+	p.place(at, w.pieces[0].coats, w.pieces[0].own)
+	p.correct(w)
 	return p
 }
 

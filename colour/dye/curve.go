@@ -49,8 +49,10 @@ func (c curve) cov(i, j int) float64 {
 type onCurve struct {
 	curve
 	coats []Coat
-	root  []float64 // of the readings' covariance, the lower triangle, by row
-	white []float64 // the readings' distances from the curve, divided by it
+	root  []float64  // of the readings' covariance, the lower triangle, by row
+	white []float64  // the readings' distances from the curve, divided by it
+	moved []movement // how errors shared with other pieces move these
+	known []float64  // and the root of what is known of those errors, the lower triangle, by row
 }
 
 // place lays a piece on a curve; own is the variance of each reading by itself. What
@@ -90,6 +92,46 @@ func (p *onCurve) whiten(column []float64) {
 	}
 }
 
+// correct takes off the readings what w, which has just been held against the curve, says
+// of the errors that they share with those of other pieces.
+func (p *onCurve) correct(w *witnesses) {
+	errors := slices.Clone(w.pulls)
+	k := len(errors)
+	for i := k - 1; i >= 0; i-- {
+		errors[i] /= w.shared[i*k+i]
+		for j := range i {
+			errors[j] -= w.shared[i*k+j] * errors[i]
+		}
+	}
+	p.known = slices.Clone(w.shared)
+	for _, m := range w.pieces[0].moved {
+		column := slices.Clone(m.column)
+		p.whiten(column)
+		p.moved = append(p.moved, movement{m.by, m.first, column})
+		for i, x := range column {
+			p.white[i] -= x * errors[m.by]
+		}
+	}
+}
+
+// unknown returns the variance that the shared errors, as far as they are not known, leave
+// of what is drawn from the readings in those shares.
+func (p *onCurve) unknown(shares []float64) (variance float64) {
+	if len(p.moved) == 0 {
+		return 0
+	}
+	k := int(math.Sqrt(float64(len(p.known))))
+	by := make([]float64, k)
+	for _, m := range p.moved {
+		by[m.by] = product(shares, m.column)
+	}
+	for i := range by {
+		by[i] = (by[i] - product(p.known[i*k:i*k+i], by)) / p.known[i*k+i]
+		variance += by[i] * by[i]
+	}
+	return variance
+}
+
 // at returns the mean and the variance of the piece's strength after n coats.
 func (p *onCurve) at(n int) (mean, variance float64) {
 	mean, variance = p.after[n], p.cov(n, n)
@@ -102,7 +144,7 @@ func (p *onCurve) at(n int) (mean, variance float64) {
 		mean += x * p.white[i]
 		variance -= x * x
 	}
-	return mean, max(variance, tiny)
+	return mean, max(variance+p.unknown(column), tiny)
 }
 
 // above returns the probability that the strength after n coats is at least so much.

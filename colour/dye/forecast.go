@@ -26,8 +26,9 @@ func (c Course) Forecast(has int, low, high float64) (Forecast, error) {
 	}
 	var arrive [MostCoats + 1]float64
 	var out Forecast
+	w := newWitnesses(c.pieces)
 	for _, x := range c.cells {
-		p := c.on(x, has+MostCoats)
+		p := c.on(w, x, has+MostCoats)
 		there := 0.0
 		for n := c.last; n <= has; n++ {
 			there = max(there, p.above(n, low))

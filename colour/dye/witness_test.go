@@ -23,53 +23,107 @@ func logNormal(cov [][]float64, off []float64) (misfit float64) {
 	return misfit
 }
 
+// drawnWitnesses are readings of pieces on a curve, with their covariance written out.
+type drawnWitnesses struct {
+	curve
+	pieces [][]Coat
+	all    []Coat
+	of     []int // piece that each is of
+}
+
+func drawWitnesses(rt *rapid.T) (d drawnWitnesses) {
+	percent := func(what string, lo, hi int) float64 { return float64(rapid.IntRange(lo, hi).Draw(rt, what)) / 100 }
+	d.curve = newCurve(BuildUp{Full: percent("full", 50, 200), Rate: percent("rate", 50, 600), Shape: percent("shape", 0, 1) * 100}, 4)
+	d.vary = percent("vary", 5, 30)
+	for i := range rapid.IntRange(1, 4).Draw(rt, "pieces") {
+		var coats []Coat
+		for n := range 8 { // each coat in up to two photos
+			if rapid.Bool().Draw(rt, "read") {
+				coats = append(coats, Coat{n/2 + 1, percent("strength", 5, 150), percent("u", 2, 30), int64(rapid.IntRange(0, 2).Draw(rt, "photo")*2 + n%2)})
+				d.of = append(d.of, i)
+			}
+		}
+		d.pieces, d.all = append(d.pieces, coats), append(d.all, coats...)
+	}
+	return d
+}
+
+// together returns how the strengths of a piece after i and after j coats vary together.
+func (d drawnWitnesses) together(i, j int) float64 {
+	s := d.vary * d.vary * (d.after[i]*d.after[j] + d.sooner[i]*d.sooner[j])
+	for n := 1; n <= min(i, j); n++ {
+		gain := d.after[n] - d.after[n-1]
+		s += byHand * byHand * gain * gain
+	}
+	return s
+}
+
+// written returns the covariance of all readings, and their distances from the curve.
+func (d drawnWitnesses) written() (cov [][]float64, off []float64) {
+	cov, off = make([][]float64, len(d.all)), make([]float64, len(d.all))
+	for i, a := range d.all {
+		off[i] = a.Strength - d.after[a.N]
+		for j, b := range d.all {
+			aBands, aBend, aRest := a.parts()
+			bBands, bBend, bRest := b.parts()
+			s := aBands*bBands + aBend*bBend + sharedByColour*math.Sqrt(aRest*bRest)
+			if a.Photo == b.Photo && a.Photo != 0 {
+				s += sharedByPhoto * math.Sqrt(aRest*bRest)
+			}
+			if i == j {
+				s = a.U * a.U / 4
+			}
+			if d.of[i] == d.of[j] {
+				s += d.together(a.N, b.N)
+			}
+			cov[i] = append(cov[i], s)
+		}
+	}
+	return cov, off
+}
+
 // However pieces, coats and photos lie, the misfit is that of one normal distribution
 // of all readings, written out.
 func TestMisfitWrittenOut(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		percent := func(what string, lo, hi int) float64 { return float64(rapid.IntRange(lo, hi).Draw(rt, what)) / 100 }
-		c := newCurve(BuildUp{Full: percent("full", 50, 200), Rate: percent("rate", 50, 600), Shape: percent("shape", 0, 1) * 100}, 4)
-		c.vary = percent("vary", 5, 30)
-		var pieces [][]Coat
-		var all []Coat
-		var of []int
-		for i := range rapid.IntRange(1, 4).Draw(rt, "pieces") {
-			var coats []Coat
-			for n := range 8 { // each coat in up to two photos
-				if rapid.Bool().Draw(rt, "read") {
-					coats = append(coats, Coat{n/2 + 1, percent("strength", 5, 150), percent("u", 2, 30), int64(rapid.IntRange(0, 2).Draw(rt, "photo")*2 + n%2)})
-					of = append(of, i)
-				}
-			}
-			pieces, all = append(pieces, coats), append(all, coats...)
-		}
-		cov, off := make([][]float64, len(all)), make([]float64, len(all))
-		for i, a := range all {
-			off[i] = a.Strength - c.after[a.N]
-			for j, b := range all {
-				aBands, aBend, aRest := a.parts()
-				bBands, bBend, bRest := b.parts()
-				s := aBands*bBands + aBend*bBend + sharedByColour*math.Sqrt(aRest*bRest)
-				if a.Photo == b.Photo && a.Photo != 0 {
-					s += sharedByPhoto * math.Sqrt(aRest*bRest)
-				}
-				if i == j {
-					s = a.U * a.U / 4
-				}
-				if of[i] == of[j] {
-					s += c.vary * c.vary * (c.after[a.N]*c.after[b.N] + c.sooner[a.N]*c.sooner[b.N])
-					for n := 1; n <= min(a.N, b.N); n++ {
-						gain := c.after[n] - c.after[n-1]
-						s += byHand * byHand * gain * gain
-					}
-				}
-				cov[i] = append(cov[i], s)
-			}
-		}
+		d := drawWitnesses(rt)
 		const close = 1e-8 // of what elimination loses in thirty-two readings
-		got, want := newWitnesses(pieces).misfit(c), logNormal(cov, off)
+		got, want := newWitnesses(d.pieces).misfit(d.curve), logNormal(d.written())
 		if !(math.Abs(got-want) <= close*(1+math.Abs(want))) {
-			rt.Fatalf("%v: %v, want %v", pieces, got, want)
+			rt.Fatalf("%v: %v, want %v", d.pieces, got, want)
+		}
+	})
+}
+
+// What a piece comes to is what that distribution says of it once all are read: its own
+// readings count less what those of the others say of the errors that they share.
+func TestWitnessesCorrectAPiece(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		d := drawWitnesses(rt)
+		if len(d.pieces[0]) == 0 {
+			return
+		}
+		w := newWitnesses(d.pieces)
+		w.misfit(d.curve)
+		p := new(onCurve)
+		p.place(d.curve, w.pieces[0].coats, w.pieces[0].own)
+		p.correct(w)
+		const coats, close = 4, 1e-8
+		mean, variance := p.at(coats)
+		cov, off := d.written()
+		last := make([]float64, len(off)+1)
+		for i, r := range d.all {
+			if d.of[i] == 0 {
+				last[i] = d.together(r.N, coats)
+			}
+			cov[i] = append(cov[i], last[i])
+		}
+		last[len(off)] = d.together(coats, coats)
+		cov, off = append(cov, last), append(off, 0)
+		logNormal(cov, off) // leaves what the others leave open of the last
+		wantMean, wantVariance := d.after[coats]-off[len(off)-1], max(last[len(off)-1], tiny)
+		if !(math.Abs(mean-wantMean) <= close && math.Abs(variance-wantVariance) <= close) {
+			rt.Fatalf("%v: %v with variance %v, want %v with %v", d.pieces, mean, variance, wantMean, wantVariance)
 		}
 	})
 }
