@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"io"
+	"math"
 	"strconv"
 	"strings"
 
@@ -28,8 +29,9 @@ func blendCommands() []command {
 
 const (
 	blendDabs = `  --dab NAME[:PART],...=PHOTO  the dyes of the dabs in a photo, in reading order, with
-                           how much of each is dye: "Tan,Tan:0.4,Navy=dabs.jpg"
-                           (repeat for more photos)
+                           how much of each is dye, and mixes of them:
+                           "Tan,Navy,Tan+Navy,Tan:0.4,Navy:0.4,Tan+Navy:0.4=dabs.jpg"
+                           (Tan*3+Navy is three to one; repeat for more photos)
   --dyes NAME,...          the dyes to mix; those without a --dab are bottles of the
                            shade book (evenhide bottle dab, or bottle ladder)
   --target COLOUR          a colour of the shade book: its tolerance, and its kept
@@ -42,10 +44,11 @@ const (
   --json                   print the result as JSON
 ` + bookUsage
 	blendLaying = `Lay bare hide in the card's window hide, the swatch of the target in its window
-swatch, and the dabs on the sheet, all on the same hide, laid alike, dry. Three dabs of
-each dye tell most: one as it is in the bottle, one of two parts of dye with three of
-water (NAME:0.4), and one of one part with four (NAME:0.2). A photo of one dab alone
-may have it in the window swatch.
+swatch, and the dabs on the sheet, all on the same hide, laid alike, dry. Two dabs of
+each dye tell most, one as it is in the bottle and one of two parts of dye with three of
+water (NAME:0.4), with two of a mix of all of them, likewise: of equal parts (Tan+Navy),
+or of about what you expect (Tan*3+Navy). A photo of one dab alone may have it in the
+window swatch.
 `
 	blendProposeUsage = `evenhide blend propose --dab NAME,...=PHOTO [options]
 
@@ -150,25 +153,45 @@ func parseLaid(command, text string) (blends.Laid, error) {
 	return blends.Laid{Photo: photo, Of: of}, err
 }
 
-// parseDabs reads NAME[:PART],... .
+// parseDabs reads DAB,... , each NAME[*PARTS][+NAME[*PARTS]...][:PART].
 func parseDabs(command, option, text string) ([]blends.Dab, error) {
-	names, err := dyeNames(command, text)
+	dabs, err := dyeNames(command, text)
 	var out []blends.Dab
-	for _, name := range names {
-		d := blends.Dab{Dye: name, Part: 1}
-		if at := strings.LastIndex(name, ":"); at >= 0 {
-			d.Dye = strings.TrimSpace(name[:at])
-			d.Part, err = strconv.ParseFloat(strings.TrimSpace(name[at+1:]), 64)
-			if err != nil || d.Dye == "" || !(d.Part > 0 && d.Part <= 1) {
-				return nil, misuse(command, "%s %s: %q is no NAME:PART with a part of dye above 0 and up to 1", option, text, name)
-			}
+	for _, dab := range dabs {
+		d := blends.Dab{}
+		mix, part, thinned := strings.Cut(dab, ":")
+		if d.Part = 1; thinned {
+			d.Part = number(part)
 		}
-		if blends.IsWater(d.Dye) {
-			return nil, misuse(command, "%s %s: water is no dye", option, text)
+		if !(d.Part > 0 && d.Part <= 1) {
+			return nil, misuse(command, "%s %s: %q is no NAME:PART with a part of dye above 0 and up to 1", option, text, dab)
+		}
+		for _, each := range strings.Split(mix, "+") {
+			name, parts, counted := strings.Cut(each, "*")
+			p := shadebook.Part{Dye: strings.TrimSpace(name), Parts: 1}
+			if counted {
+				p.Parts = number(parts)
+			}
+			if p.Dye == "" || !(p.Parts > 0 && p.Parts <= mostParts) {
+				return nil, misuse(command, "%s %s: %q is no mix such as Tan+Navy or Tan*3+Navy", option, text, mix)
+			}
+			if blends.IsWater(p.Dye) {
+				return nil, misuse(command, "%s %s: water is no dye: say how much is dye, as in Tan:0.4", option, text)
+			}
+			d.Of = append(d.Of, p)
 		}
 		out = append(out, d)
 	}
 	return out, err
+}
+
+// number reads a number; NaN for what is none.
+func number(text string) float64 {
+	v, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+	if err != nil {
+		return math.NaN()
+	}
+	return v
 }
 
 // dyeNames reads NAME,... .

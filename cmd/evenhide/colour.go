@@ -105,6 +105,9 @@ func (c *colourFlags) apply(s *shadebook.Settings) (any bool) {
 	return any
 }
 
+// mostParts is far more than anybody counts.
+const mostParts = 1e6
+
 // parseBlend reads an option DYE=PARTS,... .
 func parseBlend(command, option, text string) ([]shadebook.Part, error) {
 	if text == "" {
@@ -119,11 +122,10 @@ func parseBlend(command, option, text string) ([]shadebook.Part, error) {
 		}
 		dye := strings.TrimSpace(each[:at])
 		n, err := strconv.ParseFloat(strings.TrimSpace(each[at+1:]), 64)
-		const most = 1e6 // parts
 		switch {
 		case dye == "":
 			return nil, misuse(command, "%s %s: %q names no dye", option, text, strings.TrimSpace(each))
-		case err != nil || !(n > 0 && n <= most):
+		case err != nil || !(n > 0 && n <= mostParts):
 			return nil, misuse(command, "%s %s: %q is no number of parts above 0", option, text, each[at+1:])
 		case seen[shadebook.Folded(dye)]:
 			return nil, misuse(command, "%s %s: %s is given twice", option, text, dye)

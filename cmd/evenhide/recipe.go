@@ -5,13 +5,13 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"slices"
 
 	"evenhide/cmd/internal/blends"
 	"evenhide/cmd/internal/check"
 	"evenhide/cmd/internal/record"
 	"evenhide/cmd/internal/report"
 	"evenhide/cmd/internal/shadebook"
+	"evenhide/colour"
 )
 
 const (
@@ -42,12 +42,13 @@ Lists the recipes of a colour that were kept, the newest first.
 
 Keeps dabs of bottles of the shade book, from which evenhide blend mixes. Lay bare
 hide in the card's window hide and the dabs on the sheet, all on the same hide, laid
-alike, dry. Three dabs of each bottle tell most: one as it is, one of two parts of dye
-with three of water (NAME:0.4), and one of one part with four (NAME:0.2). The dabs kept
-last of a bottle count.
+alike, dry. Two dabs of each bottle tell most, one as it is and one of two parts of dye
+with three of water (NAME:0.4), with two of a mix of all of them, likewise (Tan+Navy).
+The dabs kept last of a bottle count; a mix counts where each bottle in it has its dabs
+from the same photo.
 
   --of NAME[:PART],...     the bottles of the dabs in reading order, with how much of
-                           each is dye: "Tan,Tan:0.4,Navy"
+                           each is dye: "Tan,Navy,Tan+Navy,Tan:0.4,Navy:0.4"
   --light NAME             what you call the light of the photo
   --card FILE              measured greys of a card (repeat for more cards)
   --max-megapixels 120     refuse larger photos
@@ -146,11 +147,13 @@ func runBottleDab(args []string, stdout io.Writer) (int, error) {
 	return exitOf(err), err
 }
 
-// keepDabs keeps the dabs of a photo, those of each bottle together.
+// keepDabs keeps the dabs of a photo, those of each bottle together and a mix with each
+// that is in it.
 func keepDabs(ctx context.Context, b *shadebook.Book, photo string, rq check.Request, dabs []blends.Dab) (report.DabsKept, error) {
 	out := report.DabsKept{Version: report.Version}
-	for _, d := range dabs { // before the photo is read
-		if _, err := b.BottleNamed(ctx, d.Dye); err != nil {
+	names := blends.DyesOf(dabs)
+	for _, name := range names { // before the photo is read
+		if _, err := b.BottleNamed(ctx, name); err != nil {
 			return out, err
 		}
 	}
@@ -165,28 +168,22 @@ func keepDabs(ctx context.Context, b *shadebook.Book, photo string, rq check.Req
 	if err != nil {
 		return out, err
 	}
-	var checks []shadebook.Check
-	for i, d := range dabs {
-		k := slices.IndexFunc(checks, func(c shadebook.Check) bool { return c.Bottle == d.Dye })
-		if k < 0 {
-			k = len(checks)
-			checks = append(checks, shadebook.Check{Kind: shadebook.OfDabs, Bottle: d.Dye, Photo: file, Taken: seen.Taken, Camera: seen.Camera})
-			out.Bottles = append(out.Bottles, report.DyeDabs{Version: report.Version, Bottle: d.Dye, File: photo, Taken: report.Time(seen.Taken),
-				Light: rq.Light, Camera: seen.Camera, Card: seen.Card, HideLab: report.Triple(seen.Hide.Lab), HideDoubt: report.NewHideDoubt(seen.Hide)})
+	for _, name := range names {
+		c := shadebook.Check{Kind: shadebook.OfDabs, Bottle: name, Photo: file, Taken: seen.Taken, Camera: seen.Camera}
+		of := blends.Keep(seen, dabs, name)
+		of.File, of.Light = photo, rq.Light
+		for i, d := range of.Dabs {
+			c.Pieces = append(c.Pieces, shadebook.Judged{Number: i + 1, Name: fmt.Sprintf("dab %d", i+1),
+				Measured: &shadebook.Measured{Lab: colour.Lab{L: d.Lab[0], A: d.Lab[1], B: d.Lab[2]}, Cov: d.Cov}})
 		}
-		e := seen.Dabs[i]
-		n := len(checks[k].Pieces) + 1
-		checks[k].Pieces = append(checks[k].Pieces, shadebook.Judged{Number: n, Name: fmt.Sprintf("dab %d", n), Measured: &shadebook.Measured{Lab: e.Lab, Cov: e.Cov}})
-		out.Bottles[k].Dabs = append(out.Bottles[k].Dabs, report.DyeDab{Part: d.Part, Lab: report.Triple(e.Lab), Cov: e.Cov, Shared: report.NewShared(e)})
-	}
-	for i, c := range checks {
-		result, err := json.Marshal(out.Bottles[i])
+		result, err := json.Marshal(of)
 		if err == nil {
 			_, err = b.AddCheck(ctx, c, shadebook.Evidence{Result: result})
 		}
 		if err != nil {
 			return out, err
 		}
+		out.Bottles = append(out.Bottles, of)
 	}
 	return out, nil
 }

@@ -105,27 +105,25 @@ func check(names []string, views []View) error {
 			return fmt.Errorf("%w: %s", ErrSameDye, name)
 		}
 	}
-	first := make([]*Dab, len(names))
+	first := make([]*Dab, len(names)) // of each alone
 	for _, v := range views {
-		for i := range v.Dabs {
-			d := &v.Dabs[i]
-			if d.Bottle < 0 || d.Bottle >= len(names) {
-				return fmt.Errorf("%w: a dab of bottle %d, of %d", ErrParts, d.Bottle, len(names))
-			}
-			if err := v.check(d, names[d.Bottle]); err != nil {
+		for k := range v.Dabs {
+			d := &v.Dabs[k]
+			if err := v.check(d, names); err != nil {
 				return err
 			}
-			if first[d.Bottle] == nil {
-				first[d.Bottle] = d
+			if i, _ := d.bottle(); i >= 0 && first[i] == nil {
+				first[i] = d
 			}
 		}
 	}
 	for i, d := range first {
 		if d == nil {
-			return fmt.Errorf("%w: no dab of %s", ErrParts, names[i])
+			return fmt.Errorf("%w: no dab of %s alone", ErrParts, names[i])
 		}
+		_, part := d.bottle()
 		for k, o := range first[:i] {
-			if o.Part == d.Part && colour.DeltaE2000(o.Lab, d.Lab, colour.UnitWeights()) < leastApart {
+			if _, other := o.bottle(); other == part && colour.DeltaE2000(o.Lab, d.Lab, colour.UnitWeights()) < leastApart {
 				return fmt.Errorf("%w: %s and %s", ErrSameDye, names[k], names[i])
 			}
 		}
@@ -133,20 +131,32 @@ func check(names []string, views []View) error {
 	return nil
 }
 
-// check refuses a dye whose strongest dab tells nothing of it, and readings that share more with
-// each other than with the hide.
-func (v *View) check(d *Dab, name string) error {
-	if !(d.Part > 0 && d.Part <= 1) {
-		return fmt.Errorf("%w: a dab of %s with %g parts of dye in one", ErrParts, name, d.Part)
+// check refuses a dab of what there is not, a dye whose strongest dab tells nothing of it,
+// and readings that share more with each other than with the hide.
+func (v *View) check(d *Dab, names []string) error {
+	sum := 0.0
+	for _, a := range d.Amounts {
+		sum += a
+		if !(a >= 0) {
+			sum = math.NaN()
+		}
+	}
+	const over = 1e-9 // of a sum of thirds
+	if len(d.Amounts) > len(names) || !(sum > 0 && sum <= 1+over) {
+		return fmt.Errorf("%w: a dab of %v in one, of %d bottles", ErrParts, d.Amounts, len(names))
 	}
 	for _, r := range v.readings() {
 		if len(r.Shared) > len(v.Hide.Shared) {
-			return fmt.Errorf("%w: a reading beside %s has %d shared sources of error, the hide %d", ErrTogether, name, len(r.Shared), len(v.Hide.Shared))
+			return fmt.Errorf("%w: a reading has %d shared sources of error, the hide %d", ErrTogether, len(r.Shared), len(v.Hide.Shared))
 		}
 	}
-	thinned := slices.ContainsFunc(v.Dabs, func(o Dab) bool { return o.Bottle == d.Bottle && o.Part > d.Part })
-	if !thinned && (d.Lab.L >= v.Hide.Lab.L || colour.DeltaE2000(v.Hide.Lab, d.Lab, colour.UnitWeights()) < leastApart) {
-		return fmt.Errorf("%w: %s", ErrReference, name)
+	i, part := d.bottle()
+	thinned := slices.ContainsFunc(v.Dabs, func(o Dab) bool {
+		of, more := o.bottle()
+		return of == i && more > part
+	})
+	if i >= 0 && !thinned && (d.Lab.L >= v.Hide.Lab.L || colour.DeltaE2000(v.Hide.Lab, d.Lab, colour.UnitWeights()) < leastApart) {
+		return fmt.Errorf("%w: %s", ErrReference, names[i])
 	}
 	return nil
 }

@@ -19,7 +19,7 @@ func testNames() []string { return []string{"tan", "oxblood", "navy", "green"} }
 
 func testView() View {
 	dab := func(bottle int, l, a, b float64) Dab {
-		return Dab{Bottle: bottle, Part: 1, Reading: sure(colour.Lab{L: l, A: a, B: b})}
+		return Dab{Pure(bottle, 1), sure(colour.Lab{L: l, A: a, B: b})}
 	}
 	return View{Hide: sure(hideLab()), Dabs: []Dab{dab(0, 55, 18, 40), dab(1, 32, 38, 20), dab(2, 24, 2, -10), dab(3, 42, -14, 20)}}
 }
@@ -87,7 +87,7 @@ func TestSecondDabTellsTheExponent(t *testing.T) {
 		p.laws[1] = law
 		v := View{Hide: sure(hideLab())}
 		for _, part := range []float64{1, .4} {
-			v.Dabs = append(v.Dabs, Dab{Part: part, Reading: p.read([]float64{0, part, 0, 0})})
+			v.Dabs = append(v.Dabs, Dab{Pure(0, part), p.read([]float64{0, part, 0, 0})})
 		}
 		q, err := NewPalette(testNames()[1:2], []View{v})
 		if err != nil {
@@ -179,13 +179,13 @@ func TestNamesThatCannotBe(t *testing.T) {
 		for _, part := range []float64{1, .4} {
 			amounts := make([]float64, 4)
 			amounts[i] = part
-			v.Dabs = append(v.Dabs, Dab{Bottle: i, Part: part, Reading: p.read(amounts)})
+			v.Dabs = append(v.Dabs, Dab{amounts, p.read(amounts)})
 		}
 	}
 	if _, err := NewPalette(testNames(), []View{v}); err != nil {
 		t.Fatal(err)
 	}
-	v.Dabs[3].Bottle, v.Dabs[7].Bottle = 3, 1
+	v.Dabs[3].Amounts, v.Dabs[7].Amounts = Pure(3, .4), Pure(1, .4)
 	if _, err := NewPalette(testNames(), []View{v}); !errors.Is(err, ErrTogether) && !errors.Is(err, ErrReflectance) {
 		t.Error(err)
 	}
@@ -281,7 +281,7 @@ func TestBlendRefuses(t *testing.T) {
 	with := func(name string, like int, change func(*Dab)) ([]string, []View) {
 		v := testView()
 		d := v.Dabs[like]
-		d.Bottle = len(testNames())
+		d.Amounts = Pure(len(testNames()), 1)
 		change(&d)
 		v.Dabs = append(v.Dabs, d)
 		return append(testNames(), name), []View{v}
@@ -292,10 +292,10 @@ func TestBlendRefuses(t *testing.T) {
 		change func(*Dab)
 		want   error
 	}{
-		"no bottle":   {"red", 0, func(d *Dab) { d.Bottle = 5 }, ErrParts},
-		"below":       {"red", 0, func(d *Dab) { d.Bottle = -1 }, ErrParts},
+		"no bottle":   {"red", 0, func(d *Dab) { d.Amounts = Pure(5, 1) }, ErrParts},
+		"below":       {"red", 0, func(d *Dab) { d.Amounts = []float64{-.1, 1} }, ErrParts},
 		"shares more": {"red", 0, func(d *Dab) { d.Shared = []colour.Lab{{L: 1}} }, ErrTogether},
-		"no part":     {"red", 0, func(d *Dab) { d.Part = 0 }, ErrParts},
+		"no part":     {"red", 0, func(d *Dab) { d.Amounts = Pure(4, 0) }, ErrParts},
 		"twice":       {"navy", 0, func(d *Dab) { d.Lab.L = 40 }, ErrSameDye},
 		"alias":       {"ink", 2, func(d *Dab) { d.Lab.L += .5 }, ErrSameDye},
 		"pale":        {"buff", 0, func(d *Dab) { d.Lab = colour.Lab{L: 69.5, A: 10, B: 24} }, ErrReference},
@@ -331,7 +331,7 @@ func BenchmarkPropose24(b *testing.B) {
 	names, v := testNames(), testView()
 	for i := len(names); i < MostBottles; i++ {
 		d := v.Dabs[i%4]
-		d.Bottle = i
+		d.Amounts = Pure(i, 1)
 		d.Lab.L -= 1.3 * float64(i/4)
 		d.Lab.A += 2.1 * float64(i/4)
 		names, v.Dabs = append(names, fmt.Sprint(i)), append(v.Dabs, d)

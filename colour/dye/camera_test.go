@@ -29,7 +29,7 @@ func TestMeasuredCamerasAreOfTheKind(t *testing.T) {
 	for _, d := range scene.Dyes() {
 		for _, eye := range eyes() {
 			hide, squares := photograph(t, spectra, d, eye) // .5 first, 1.25 fifth
-			v := dye.View{Hide: reading(hide), Dabs: []dye.Dab{{Part: 1, Reading: reading(squares[4])}, {Part: .4, Reading: reading(squares[0])}}}
+			v := dye.View{Hide: reading(hide), Dabs: []dye.Dab{{dye.Pure(0, 1), reading(squares[4])}, {dye.Pure(0, .4), reading(squares[0])}}}
 			p, err := dye.NewPalette([]string{d.Name}, []dye.View{v})
 			if err != nil {
 				t.Fatalf("%s, %v: %v", d.Name, eye, err)

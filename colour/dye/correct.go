@@ -167,8 +167,8 @@ func (p *Palette) with(in InHand) (*Palette, error) {
 	}
 	v := *in.Seen
 	v.Dabs = slices.Clone(v.Dabs)
-	v.Dabs[0].Bottle, v.Dabs[0].Part = len(p.names), 1
-	if err := v.check(&v.Dabs[0], "the blend"); err != nil {
+	v.Dabs[0].Amounts = Pure(len(p.names), 1)
+	if err := v.check(&v.Dabs[0], out.names); err != nil {
 		return nil, err
 	}
 	return &out, out.fold(v, v.Target != nil)

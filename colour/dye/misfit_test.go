@@ -27,7 +27,7 @@ func TestMisfit(t *testing.T) {
 		for i, said := range c.said {
 			amounts := make([]float64, 4)
 			amounts[i/2%3] = []float64{1, .4}[i%2]
-			v.Dabs = append(v.Dabs, Dab{Bottle: said, Part: amounts[i/2%3], Reading: p.read(amounts)})
+			v.Dabs = append(v.Dabs, Dab{Pure(said, amounts[i/2%3]), p.read(amounts)})
 		}
 		_, err := NewPalette(testNames()[:3], []View{first, v})
 		if m := new(Misfit); !errors.As(err, &m) || *m != (Misfit{View: 1, Dab: c.want}) || !errors.Is(err, ErrTogether) {

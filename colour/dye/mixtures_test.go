@@ -100,7 +100,7 @@ func (m mixture) view(parts []float64) (names []string, v dye.View) {
 		for _, part := range parts {
 			amounts := make([]float64, len(m.dyes))
 			amounts[i] = part
-			v.Dabs = append(v.Dabs, dye.Dab{Bottle: i, Part: part, Reading: sure(m.colour(amounts))})
+			v.Dabs = append(v.Dabs, dye.Dab{Amounts: amounts, Reading: sure(m.colour(amounts))})
 		}
 	}
 	return names, v

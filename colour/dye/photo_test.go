@@ -48,8 +48,8 @@ func TestSharedInAPhoto(t *testing.T) {
 // A thinned dab may be as pale as a darker place of the hide: another tells the dye.
 func TestPaleDab(t *testing.T) {
 	hide := Reading{Lab: colour.Lab{L: 70, A: 10, B: 24}}
-	strong := Dab{0, 1, Reading{Lab: colour.Lab{L: 58, A: 20, B: 36}}}
-	pale := Dab{0, .2, Reading{Lab: colour.Lab{L: 70.2, A: 11, B: 26}}}
+	strong := Dab{Pure(0, 1), Reading{Lab: colour.Lab{L: 58, A: 20, B: 36}}}
+	pale := Dab{Pure(0, .2), Reading{Lab: colour.Lab{L: 70.2, A: 11, B: 26}}}
 	if err := check([]string{"Tan"}, []View{{Hide: hide, Dabs: []Dab{strong, pale}}}); err != nil {
 		t.Error(err)
 	}

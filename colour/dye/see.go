@@ -3,6 +3,7 @@ package dye
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"evenhide/colour"
 )
@@ -17,9 +18,8 @@ func (p *Palette) see(l *look, x []float64) (out []float64) {
 		d := i - (len(l.readings()) - len(l.Dabs))
 		switch {
 		case d >= 0:
-			amounts[l.Dabs[d].Bottle] = l.Dabs[d].Part
+			l.poured(d, x, amounts)
 			ks = p.added(plain, laws, amounts)
-			amounts[l.Dabs[d].Bottle] = 0
 		case i == 1:
 			ks = p.onTarget(l, x, plain, laws)
 		}
@@ -70,7 +70,7 @@ func (p *Palette) reached(l *look, x, seen []float64) error {
 		if want := at(seen, i); !(colour.DeltaE76(at(got, i), want) < far) {
 			what := "the hide"
 			if d := i - (len(l.readings()) - len(l.Dabs)); d >= 0 {
-				what = p.names[l.Dabs[d].Bottle]
+				what = p.called(l.Dabs[d])
 			} else if i == 1 {
 				what = "the target"
 			}
@@ -78,6 +78,17 @@ func (p *Palette) reached(l *look, x, seen []float64) error {
 		}
 	}
 	return nil
+}
+
+// called names what a dab is of.
+func (p *Palette) called(d Dab) string {
+	var of []string
+	for i, a := range d.Amounts {
+		if a > 0 {
+			of = append(of, p.names[i])
+		}
+	}
+	return strings.Join(of, "+")
 }
 
 // strain is by how many standard deviations camera or greys would have to be off for the

@@ -20,11 +20,31 @@ type Reading struct {
 	Lit float64
 }
 
-// Dab is a reading of a dye on hide.
+// Dab is a reading of dye on hide.
 type Dab struct {
-	Bottle int     // of the palette
-	Part   float64 // of dye in what it was laid from: 1 as it is in the bottle, the rest water
+	Amounts []float64 // how much of what it was laid from is of each bottle of the palette; the rest is water
 	Reading
+}
+
+// Pure returns the amounts of a dab of one bottle, so much of it and the rest water.
+func Pure(bottle int, part float64) []float64 {
+	out := make([]float64, bottle+1)
+	out[bottle] = part
+	return out
+}
+
+// bottle returns which the dab is of, and how much of it that is; -1 for a mix.
+func (d *Dab) bottle() (i int, part float64) {
+	i = -1
+	for k, a := range d.Amounts {
+		switch {
+		case a > 0 && i >= 0:
+			return -1, 0
+		case a > 0:
+			i, part = k, a
+		}
+	}
+	return i, part
 }
 
 // View is what was read together, by one camera in one light.
@@ -38,10 +58,11 @@ type View struct {
 type look struct {
 	View
 	hide, under, shared, camera int
-	last                        int  // the first after camera's
-	mixed                       bool // the target is a mix of the dyes, or else any dye
-	bottles                     int  // that there were
-	target                      int  // the logarithms of its amounts of each, or of its K/S
+	last                        int    // the first after camera's
+	mixed                       bool   // the target is a mix of the dyes, or else any dye
+	bottles                     int    // that there were
+	target                      int    // the logarithms of its amounts of each, or of its K/S
+	pours                       []pour // of each dab
 	moves                       []int
 }
 
@@ -70,9 +91,12 @@ func (p *Palette) lookAt(v View, mixed bool) (*look, guess) {
 	l.shared = add(even(len(v.Hide.Shared), 0, 1))
 	l.camera = add(even(len(p.lens.ways), 0, 1))
 	l.last = len(g.mean)
+	l.pour(add)
 	in := make([]bool, len(p.at))
 	for _, d := range v.Dabs {
-		in[d.Bottle] = true
+		for i, a := range d.Amounts {
+			in[i] = in[i] || a > 0
+		}
 	}
 	switch {
 	case v.Target != nil && mixed:

@@ -31,6 +31,7 @@ type blended struct {
 	dyes     []scene.Dye
 	strength []float64 // of each dye's bottle
 	amounts  []float64 // of each bottle in the target; the rest is water
+	names    []string  // of the dabs, in the order in which they are laid
 	law      float64
 	seen     blendSeen // empty where the photo was refused
 	away     float64   // true ΔE00 of the first proposal, on the usual hide, from the swatch that lay there
@@ -61,8 +62,39 @@ func (b blended) blend(amounts []float64) (mix scene.Blend, strength float64) {
 	return mix, strength
 }
 
-// laidFrom is how much of what the dabs of each dye are laid from is dye.
-func laidFrom() []float64 { return []float64{1, .4, .2} }
+// laidFrom is how much of what the dabs of each dye, and of equal parts of all, are laid
+// from is dye.
+func laidFrom() []float64 { return []float64{1, .4} }
+
+// spill is by what share what is poured for a dab is more or less than it is said to be,
+// one standard deviation: a drop in thirty (our own choice, no source).
+const spill = .03
+
+// laid draws the dabs of the sheet, and what they are said to be of. Equal parts of all
+// are mixed once, and let down as the dyes are.
+func (b blended) laid(d *dabScene) (of []bottle, names []string) {
+	var all []string
+	var equal []float64
+	poured := func(share float64) float64 { return share * math.Exp(spill*d.dice.NormFloat64()) }
+	lay := func(name string, amounts []float64) {
+		mix, strength := b.blend(amounts)
+		for _, part := range laidFrom() {
+			names = append(names, fmt.Sprintf("%s:%g", name, part))
+			if part < 1 {
+				part = poured(part)
+			}
+			of = append(of, bottle{spread, part * strength, mix})
+		}
+	}
+	for i, dye := range b.dyes {
+		alone := make([]float64, len(b.dyes))
+		alone[i] = 1
+		all, equal = append(all, dye.Name), append(equal, poured(1/float64(len(b.dyes))))
+		lay(dye.Name, alone)
+	}
+	lay(strings.Join(all, "+"), equal)
+	return of, names
+}
 
 // tryBlend draws two or three dyes and a target mixed from them in any amounts, lays
 // the target's swatch in the window and the dabs of each dye on the sheet, and has
@@ -78,14 +110,11 @@ func (st *stage) tryBlend(j job, w world) (blended, error) {
 		b.amounts = append(b.amounts, d.between(.15, 1.15))
 		sum += b.amounts[len(b.amounts)-1]
 	}
-	var laid []bottle
-	for i := range b.dyes {
+	for i := range b.amounts {
 		b.amounts[i] *= dye / sum
-		pure := scene.Blend{{Dye: b.dyes[i], Amount: 1}}
-		for _, part := range laidFrom() {
-			laid = append(laid, bottle{spread, part * b.strength[i], pure})
-		}
 	}
+	laid, names := b.laid(d)
+	b.names = names
 	d.Items[0].Material = scene.Leather(b.blend(b.amounts))
 	d.lay(laid, 1)
 	path := filepath.Join(st.dir, fmt.Sprintf("blend-%s-%s-%d.jpg", w, j.light, j.seed))
@@ -148,11 +177,7 @@ func (b blended) named(truth scene.Truth) string {
 		if it.Kind != scene.Piece {
 			continue
 		}
-		n, parts := len(dabs), laidFrom()
-		d := dab{name: b.dyes[n/len(parts)].Name, top: math.Inf(1), bottom: math.Inf(-1)}
-		if part := parts[n%len(parts)]; part < 1 {
-			d.name += fmt.Sprintf(":%g", part)
-		}
+		d := dab{name: b.names[len(dabs)], top: math.Inf(1), bottom: math.Inf(-1)}
 		left, right := math.Inf(1), math.Inf(-1)
 		for _, p := range it.Outline {
 			left, right, d.top, d.bottom = min(left, p.X), max(right, p.X), min(d.top, p.Y), max(d.bottom, p.Y)

@@ -105,7 +105,7 @@ func (d *demo) onCard(print *image.Gray, name string) {
 // dyesDemo shows the dabs of two dyes, and in the window a swatch of a colour that is
 // mixed from both: two parts of the brown, one of the green, two of water.
 func dyesDemo(print *image.Gray) demo {
-	d := newDemo(8, "dyes.jpg", "Harrow brown and Samphire green", "two dyes as they are and let down, two parts in five and one, and a swatch of two to one with two of water")
+	d := newDemo(8, "dyes.jpg", "Harrow brown and Samphire green", "two dyes and equal parts of both, as they are and two parts with three of water, and a swatch of two to one with two of water")
 	d.onCard(print, "Harrow brown")
 	d.scene.Items[0].Material = scene.Leather(append(pure("Harrow brown"), scene.Part{Dye: pure("Samphire green")[0].Dye, Amount: .5}), .4)
 	d.scene.Items = append(d.scene.Items, dyeDabs()...)

@@ -94,16 +94,18 @@ func dabs() []scene.Item {
 	return out
 }
 
-// dyeDabs are three dabs each of two dyes, a row of each: as it is in the bottle, two
-// parts of it with three of water, and one part with four.
+// dyeDabs are a row of two dyes as they are in the bottle and equal parts of both, and
+// under it the same let down, two parts with three of water.
 func dyeDabs() []scene.Item {
 	var out []scene.Item
+	brown, green := pure("Harrow brown")[0], pure("Samphire green")[0]
+	brown.Amount, green.Amount = .5, .5
+	of := []scene.Blend{pure("Harrow brown"), pure("Samphire green"), {brown, green}}
 	for i := range 6 {
 		row, column := i/3, i%3
-		name := []string{"Harrow brown", "Samphire green"}[row]
 		out = append(out, scene.Item{Name: fmt.Sprintf("dab %d", i+1), Kind: scene.Piece, Outline: scene.Rect(30, 30, 1.5), Lift: 1.6,
 			Pose:     scene.Pose{X: 105 + 43*float64(column), Y: 99 + 38*float64(row) - 2*float64(column%2), Angle: []float64{2, -3, 1, -2, 3, -1}[i]},
-			Material: scene.Leather(pure(name), []float64{1, .4, .2}[column]),
+			Material: scene.Leather(of[column], []float64{1, .4}[row]),
 			Surface:  scene.Surface{Grain: .045, Blotch: .3, BlotchSize: 11}})
 	}
 	return out

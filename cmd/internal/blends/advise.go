@@ -3,7 +3,6 @@ package blends
 import (
 	"errors"
 	"fmt"
-	"slices"
 	"strings"
 
 	"evenhide/calibrate/refusal"
@@ -20,8 +19,7 @@ func (out *Bench) where(err error, rq Request, views []dye.View) error {
 	if m.Dab < 0 {
 		return err
 	}
-	d := views[m.View].Dabs[m.Dab]
-	which := fmt.Sprintf("%s:%g", out.Names[d.Bottle], d.Part)
+	which := laidFrom(views[m.View].Dabs[m.Dab].Amounts, out.Names).String()
 	if m.View < len(rq.Laid) { // of a kept photo nobody knows what else lies there
 		which = fmt.Sprintf("number %d (%s)", out.placeOf(m.Dab, rq.Laid[m.View]), which)
 	}
@@ -32,7 +30,7 @@ func (out *Bench) where(err error, rq Request, views []dye.View) error {
 // mixed lie as well.
 func (out *Bench) placeOf(dab int, in Laid) int {
 	for i, laid := range in.Of {
-		if slices.Contains(out.Names, laid.Dye) {
+		if _, of := laid.amounts(out.Names); of {
 			dab--
 		}
 		if dab < 0 {
@@ -59,7 +57,7 @@ func Advise(err error) error {
 	case errors.Is(err, dye.ErrReflectance):
 		hint = "check that the dab and the bare hide lie where they should, and take the photo again in even, matt light"
 	case errors.Is(err, dye.ErrParts):
-		hint = "name one dye or more, up to 24, and give each of them parts above 0"
+		hint = "name one dye or more, up to 24, each with a dab of its own and parts above 0"
 	}
 	return refusal.New(err, hint, "%s", text)
 }

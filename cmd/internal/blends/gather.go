@@ -4,11 +4,11 @@
 package blends
 
 import (
+	"cmp"
 	"context"
 	"reflect"
 	"slices"
 
-	"evenhide/calibrate/refusal"
 	"evenhide/cmd/internal/check"
 	"evenhide/cmd/internal/report"
 	"evenhide/cmd/internal/shadebook"
@@ -32,12 +32,6 @@ type Laid struct {
 	Of    []Dab // in reading order
 }
 
-// Dab is the dye of a dab and how much of what it was laid from is dye.
-type Dab struct {
-	Dye  string
-	Part float64
-}
-
 // NeedsBook tells whether the shade book has to be asked.
 func (rq Request) NeedsBook() bool {
 	return rq.Colour != "" || slices.ContainsFunc(rq.Dyes, func(name string) bool { return !rq.inPhotos(name) })
@@ -45,19 +39,30 @@ func (rq Request) NeedsBook() bool {
 
 func (rq Request) inPhotos(name string) bool {
 	return slices.ContainsFunc(rq.Laid, func(l Laid) bool {
-		return slices.ContainsFunc(l.Of, func(d Dab) bool { return d.Dye == name })
+		return slices.ContainsFunc(l.Of, func(d Dab) bool { return d.has(name) })
 	})
 }
 
+// DyesOf returns the dyes of dabs, each once, in their order.
+func DyesOf(dabs []Dab) []string { return Request{Laid: []Laid{{Of: dabs}}}.laid() }
+
 // oneSpelling refuses a dye that is written in two ways: it would be two dyes.
 func (rq Request) oneSpelling() error {
-	names := slices.Clone(rq.Dyes)
+	return shadebook.OneSpelling(append(slices.Clone(rq.Dyes), rq.laid()...))
+}
+
+// laid returns the dyes of the dabs in photos, each once, in their order.
+func (rq Request) laid() (names []string) {
 	for _, l := range rq.Laid {
 		for _, d := range l.Of {
-			names = append(names, d.Dye)
+			for _, p := range d.Of {
+				if !slices.Contains(names, p.Dye) {
+					names = append(names, p.Dye)
+				}
+			}
 		}
 	}
-	return shadebook.OneSpelling(names)
+	return names
 }
 
 // Bench is dyes ready to be mixed, and the target.
@@ -84,27 +89,33 @@ func Gather(ctx context.Context, b *shadebook.Book, rq Request) (*Bench, error) 
 	}
 	out := &Bench{Limit: shadebook.DefaultSettings().Tolerance, Weights: colour.UnitWeights()}
 	if out.Names = rq.Dyes; len(rq.Dyes) == 0 {
-		for _, l := range rq.Laid {
-			for _, d := range l.Of {
-				if !slices.Contains(out.Names, d.Dye) {
-					out.Names = append(out.Names, d.Dye)
-				}
-			}
-		}
+		out.Names = rq.laid()
 	}
-	var views []dye.View
-	var inFrame *tolerance.Estimate
+	views, inFrame, err := out.read(rq)
+	if err == nil {
+		views, err = out.recall(ctx, b, rq, views)
+	}
+	var kept *shadebook.Swatch
+	if err == nil {
+		kept, err = out.recallTarget(ctx, b, rq, views)
+	}
+	if err != nil {
+		return nil, err
+	}
+	if out.Palette, err = dye.NewPalette(out.Names, views); err != nil {
+		return nil, Advise(out.where(err, rq, views))
+	}
+	return out, out.aim(ctx, b, rq, inFrame, kept)
+}
+
+// read reads the photos, and the swatch of the target where all dabs lie beside it.
+func (out *Bench) read(rq Request) (views []dye.View, inFrame *tolerance.Estimate, err error) {
 	for _, l := range rq.Laid {
 		seen, err := check.ReadDyes(l.Photo, rq.Request, len(l.Of))
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
-		v := dye.View{Hide: reading(seen.Hide)}
-		for i, d := range l.Of {
-			if bottle := slices.Index(out.Names, d.Dye); bottle >= 0 {
-				v.Dabs = append(v.Dabs, dye.Dab{Bottle: bottle, Part: d.Part, Reading: reading(seen.Dabs[i])})
-			}
-		}
+		v := dye.View{Hide: reading(seen.Hide), Dabs: dabsOf(seen, l.Of, out.Names)}
 		if len(rq.Laid) == 1 && seen.Swatch != nil && rq.Lab == nil {
 			inFrame = seen.Swatch
 			swatch := reading(*seen.Swatch)
@@ -114,6 +125,24 @@ func Gather(ctx context.Context, b *shadebook.Book, rq Request) (*Bench, error) 
 		out.sources = append(out.sources, source{l.Photo, rq.Light, seen.Camera, seen.Card})
 		out.Warnings = append(out.Warnings, seen.Warnings...)
 	}
+	return views, inFrame, nil
+}
+
+// dabsOf returns those of a photo's dabs in which nothing is but the named dyes.
+func dabsOf(seen check.Dyes, dabs []Dab, names []string) (out []dye.Dab) {
+	for i, d := range dabs {
+		if amounts, of := d.amounts(names); of {
+			out = append(out, dye.Dab{Amounts: amounts, Reading: reading(seen.Dabs[i])})
+		}
+	}
+	return out
+}
+
+// recall adds what the book has of the dyes that lie in no photo: a view for each photo
+// that their dabs were kept from.
+func (out *Bench) recall(ctx context.Context, b *shadebook.Book, rq Request, views []dye.View) ([]dye.View, error) {
+	of := map[int][]string{} // the dyes whose dabs a view has, by its number
+	mixes := map[int][]report.DyeDab{}
 	for k, name := range out.Names {
 		if rq.inPhotos(name) {
 			continue
@@ -122,7 +151,7 @@ func Gather(ctx context.Context, b *shadebook.Book, rq Request) (*Bench, error) 
 		if err != nil {
 			return nil, err
 		}
-		v := dye.View{Hide: dye.Reading{Lab: lab(kept.HideLab), Cov: kept.HideCov, Shared: shared(kept.HideShared), Lit: 1}}
+		v := dye.View{Hide: dye.Reading{Lab: lab(kept.HideLab), Cov: kept.HideCov, Shared: shared(kept.HideShared), Lit: cmp.Or(kept.HideLit, 1)}}
 		from := source{kept.File, kept.Light, kept.Camera, kept.Card}
 		at := len(views)
 		for i := len(rq.Laid); i < at && v.Hide.Shared != nil; i++ { // kept from one photo
@@ -133,87 +162,30 @@ func Gather(ctx context.Context, b *shadebook.Book, rq Request) (*Bench, error) 
 		if at == len(views) {
 			views, out.sources = append(views, v), append(out.sources, from)
 		}
+		of[at] = append(of[at], name)
 		for _, d := range kept.Dabs {
-			views[at].Dabs = append(views[at].Dabs, dye.Dab{Bottle: k, Part: d.Part, Reading: dye.Reading{Lab: lab(d.Lab), Cov: d.Cov, Shared: shared(d.Shared), Lit: 1}})
+			switch {
+			case len(d.Of) == 0:
+				views[at].Dabs = append(views[at].Dabs, dye.Dab{Amounts: dye.Pure(k, d.Part), Reading: keptReading(d)})
+			case d.Of[0].Dye == name: // it is kept with each dye that is in it
+				mixes[at] = append(mixes[at], d)
+			}
 		}
 	}
-	var err error
-	if out.Palette, err = dye.NewPalette(out.Names, views); err != nil {
-		return nil, Advise(out.where(err, rq, views))
+	for at, names := range of { // a mix tells of dyes as they were beside it
+		for _, d := range mixes[at] {
+			mix := Dab{d.Of, d.Part}
+			if _, all := mix.amounts(names); all {
+				amounts, _ := mix.amounts(out.Names)
+				views[at].Dabs = append(views[at].Dabs, dye.Dab{Amounts: amounts, Reading: keptReading(d)})
+			}
+		}
 	}
-	return out, out.aim(ctx, b, rq, inFrame)
+	return views, nil
 }
 
-// aim sets the target: the swatch in the photo of the dabs goes first.
-func (out *Bench) aim(ctx context.Context, b *shadebook.Book, rq Request, inFrame *tolerance.Estimate) error {
-	out.Told = report.BlendTarget{Colour: rq.Colour}
-	if rq.Colour != "" {
-		c, err := b.ColourNamed(ctx, rq.Colour)
-		if err != nil {
-			return err
-		}
-		out.Told.Colour, out.Limit, out.Weights = c.Name, c.Tolerance, colour.Weights{KL: c.KL, KC: 1, KH: 1}
-	}
-	switch {
-	case rq.Lab != nil:
-		out.Target.Lab, out.Told.Source, out.Told.Lab = *rq.Lab, report.Given, report.Triple(*rq.Lab)
-		out.sources = append(out.sources, source{photo: "numbers"})
-	case inFrame != nil:
-		out.Told.Source, out.Told.Lab = report.InFrame, report.Triple(inFrame.Lab)
-		out.Target.Lab, _ = out.Palette.Target()
-		if err := out.doubt(ctx, b, rq.Colour, inFrame.Lab); err != nil {
-			return err
-		}
-	case rq.Colour == "":
-		return refusal.New(nil, "give --target COLOUR or --target-lab L,a,b, or lay the swatch in the card's window beside the dabs", "no target: no colour is named, and no swatch lies beside the dabs")
-	default:
-		s, err := b.CurrentSwatch(ctx, rq.Colour)
-		if err != nil {
-			return err
-		}
-		out.Target, out.Told.Source = tolerance.Estimate{Lab: dye.Reading{Lab: s.Lab, Lit: 1}.Clear(), Cov: s.Cov}, report.Kept
-		out.Told.Lab = report.Triple(s.Lab)
-		file := ""
-		if len(s.Photos) > 0 {
-			file = s.Photos[0].File
-		}
-		out.sources = append(out.sources, source{file, s.Light, s.Camera, s.Card})
-	}
-	out.Model = out.model(rq.SameLight)
-	return nil
-}
-
-// doubt warns where the swatch in the photo is not the one kept of the target.
-func (out *Bench) doubt(ctx context.Context, b *shadebook.Book, target string, seen colour.Lab) error {
-	if target == "" {
-		return nil
-	}
-	kept, err := b.Swatches(ctx, target)
-	if err != nil || len(kept) == 0 {
-		return err
-	}
-	if text := check.Doubt(target, kept[0].Lab, seen); text != "" {
-		out.Warnings = append(out.Warnings, text)
-	}
-	return nil
-}
-
-// model returns how far readings of these sources can be compared.
-func (out *Bench) model(same bool) tolerance.Model {
-	first := out.sources[0]
-	one, alike := true, first.light != "" && first.camera != ""
-	for _, s := range out.sources {
-		one = one && s == first
-		alike = alike && s.light == first.light && s.camera == first.camera && s.card == first.card
-	}
-	switch {
-	case one:
-		return tolerance.InFrame()
-	case same || alike:
-		return tolerance.SameLight()
-	}
-	out.Warnings = append(out.Warnings, "dabs and target were read from several photos that may be in several lights, and the range allows for it: for a narrow one lay all dabs and the swatch in one photo, or give --same-light where light and camera are the same")
-	return tolerance.OtherLight()
+func keptReading(d report.DyeDab) dye.Reading {
+	return dye.Reading{Lab: lab(d.Lab), Cov: d.Cov, Shared: shared(d.Shared), Lit: cmp.Or(d.Lit, 1)}
 }
 
 func lab(v [3]float64) colour.Lab { return colour.Lab{L: v[0], A: v[1], B: v[2]} }

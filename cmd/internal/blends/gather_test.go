@@ -53,8 +53,8 @@ func TestDyesOfAMix(t *testing.T) {
 // of what was kept of a photo that is not known.
 func TestWhereDabsDoNotGoTogether(t *testing.T) {
 	b := Bench{Names: []string{"Tan", "Navy"}, sources: []source{{photo: "a.jpg"}, {photo: "kept.jpg"}}}
-	rq := Request{Laid: []Laid{{"a.jpg", []Dab{{"Red", 1}, {"Tan", 1}, {"Red", .4}, {"Tan", .4}}}}}
-	views := []dye.View{{Dabs: []dye.Dab{{Bottle: 0, Part: 1}, {Bottle: 0, Part: .4}}}, {Dabs: []dye.Dab{{Bottle: 1, Part: 1}}}}
+	rq := Request{Laid: []Laid{{"a.jpg", []Dab{pure("Red", 1), pure("Tan", 1), pure("Red", .4), pure("Tan", .4)}}}}
+	views := []dye.View{{Dabs: []dye.Dab{{Amounts: dye.Pure(0, 1)}, {Amounts: dye.Pure(0, .4)}}}, {Dabs: []dye.Dab{{Amounts: dye.Pure(1, 1)}}}}
 	for want, err := range map[string]error{
 		"a.jpg: the dabs do not go together: number 4 (Tan:0.4) fits worst": &dye.Misfit{View: 0, Dab: 1},
 		"a.jpg: the dabs do not go together":                                &dye.Misfit{View: 0, Dab: -1},
@@ -68,7 +68,7 @@ func TestWhereDabsDoNotGoTogether(t *testing.T) {
 }
 
 func TestNeedsBook(t *testing.T) {
-	laid := []Laid{{"a.jpg", []Dab{{"Tan", 1}}}}
+	laid := []Laid{{"a.jpg", []Dab{pure("Tan", 1)}}}
 	for _, c := range []struct {
 		rq   Request
 		want bool
@@ -100,3 +100,5 @@ func TestKeepable(t *testing.T) {
 		}
 	}
 }
+
+func pure(name string, part float64) Dab { return Dab{[]shadebook.Part{{Dye: name, Parts: 1}}, part} }

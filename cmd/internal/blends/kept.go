@@ -42,25 +42,43 @@ func Kept(ctx context.Context, b *shadebook.Book, bottle string) (d report.DyeDa
 }
 
 // Telling refuses dabs of bottles, in reading order, from which no blend could be mixed:
-// those of each bottle must show dye, and each the part that it is said to have.
+// those of each bottle must show dye, and each the part that it is said to have; a mix
+// must go with the dyes that are in it.
 func Telling(photo string, seen check.Dyes, dabs []Dab) error {
-	views := map[string]dye.View{}
-	var names []string
-	for i, d := range dabs {
-		v, found := views[d.Dye]
-		if !found {
-			names = append(names, d.Dye)
-			v.Hide = reading(seen.Hide)
-		}
-		v.Dabs = append(v.Dabs, dye.Dab{Part: d.Part, Reading: reading(seen.Dabs[i])})
-		views[d.Dye] = v
+	var together [][]string
+	for _, name := range DyesOf(dabs) {
+		together = append(together, []string{name})
 	}
-	for _, name := range names {
-		if _, err := dye.NewPalette([]string{name}, []dye.View{views[name]}); err != nil {
+	for _, d := range dabs {
+		if mixed := DyesOf([]Dab{d}); len(mixed) > 1 {
+			together = append(together, mixed)
+		}
+	}
+	for _, names := range together {
+		v := dye.View{Hide: reading(seen.Hide), Dabs: dabsOf(seen, dabs, names)}
+		if _, err := dye.NewPalette(names, []dye.View{v}); err != nil {
 			return Advise(fmt.Errorf("%s: %w", photo, err))
 		}
 	}
 	return nil
+}
+
+// Keep returns what is kept of the dabs, in reading order, of one bottle and of mixes with it.
+func Keep(seen check.Dyes, dabs []Dab, bottle string) report.DyeDabs {
+	out := report.DyeDabs{Version: report.Version, Bottle: bottle, Taken: report.Time(seen.Taken), Camera: seen.Camera, Card: seen.Card,
+		HideLab: report.Triple(seen.Hide.Lab), HideDoubt: report.NewHideDoubt(seen.Hide)}
+	for i, d := range dabs {
+		if !d.has(bottle) {
+			continue
+		}
+		e := seen.Dabs[i]
+		kept := report.DyeDab{Part: d.Part, Lab: report.Triple(e.Lab), Cov: e.Cov, Shared: report.NewShared(e), Lit: e.Lit}
+		if len(d.Of) > 1 {
+			kept.Of = d.Of
+		}
+		out.Dabs = append(out.Dabs, kept)
+	}
+	return out
 }
 
 // newest reads the newest check of a kind of a bottle, where there is one.

@@ -3,7 +3,9 @@ package report
 import (
 	"fmt"
 	"io"
+	"strings"
 
+	"evenhide/cmd/internal/shadebook"
 	"evenhide/colour"
 	"evenhide/colour/tolerance"
 )
@@ -26,10 +28,11 @@ type DyeDabs struct {
 type HideDoubt struct {
 	HideCov    colour.Matrix `json:"hide_lab_cov"`
 	HideShared Shared        `json:"hide_lab_shared,omitempty"`
+	HideLit    float64       `json:"hide_lab_lit,omitempty"` // over the light on the card; 0 of what was kept without
 }
 
 // NewHideDoubt returns how well a reading of hide is known.
-func NewHideDoubt(e tolerance.Estimate) HideDoubt { return HideDoubt{e.Cov, NewShared(e)} }
+func NewHideDoubt(e tolerance.Estimate) HideDoubt { return HideDoubt{e.Cov, NewShared(e), e.Lit} }
 
 // Shared is how far a reading moves in L*, a*, b* for one standard uncertainty of each
 // source of error that the readings of its photo have in common, in one order; nil of what
@@ -44,12 +47,15 @@ func NewShared(e tolerance.Estimate) (out Shared) {
 	return out
 }
 
-// DyeDab is the reading of a dab; Part of what it was laid from is dye.
+// DyeDab is the reading of a dab; Part of what it was laid from is dye, Of is what dye
+// where it is a mix.
 type DyeDab struct {
-	Part   float64       `json:"part"`
-	Lab    [3]float64    `json:"lab"`
-	Cov    colour.Matrix `json:"lab_cov"`
-	Shared Shared        `json:"lab_shared,omitempty"`
+	Part   float64          `json:"part"`
+	Of     []shadebook.Part `json:"of,omitempty"`
+	Lab    [3]float64       `json:"lab"`
+	Cov    colour.Matrix    `json:"lab_cov"`
+	Shared Shared           `json:"lab_shared,omitempty"`
+	Lit    float64          `json:"lab_lit,omitempty"`
 }
 
 // DabsKept is what was kept of a photo of dabs.
@@ -58,13 +64,28 @@ type DabsKept struct {
 	Bottles []DyeDabs `json:"bottles"`
 }
 
-// WriteText prints a line a dab.
+// WriteText prints a line a dab, of a mix with the first dye that is in it.
 func (k DabsKept) WriteText(w io.Writer) error {
 	var lines [][]string
 	for _, b := range k.Bottles {
 		for _, d := range b.Dabs {
-			lines = append(lines, []string{b.Bottle, fmt.Sprintf("%.4g", d.Part), labText(d.Lab)})
+			name := b.Bottle
+			if len(d.Of) > 0 {
+				if name = d.mix(); d.Of[0].Dye != b.Bottle {
+					continue
+				}
+			}
+			lines = append(lines, []string{name, fmt.Sprintf("%.4g", d.Part), labText(d.Lab)})
 		}
 	}
 	return table(w, "dab kept|part of dye|L* a* b*", lines)
+}
+
+// mix writes the parts of a mix.
+func (d DyeDab) mix() string {
+	var parts []string
+	for _, p := range d.Of {
+		parts = append(parts, fmt.Sprintf("%s %.4g", p.Dye, p.Parts))
+	}
+	return strings.Join(parts, ", ")
 }
