@@ -65,11 +65,11 @@ type BottleCheck struct {
 	Result []byte
 }
 
-// BottleChecks returns the checks of a bottle's dabs that none corrects, newest first;
+// BottleChecks returns the checks of a bottle's dabs that count, newest first;
 // they are of the kind OfBottle, OfLadder or OfDabs. ErrNoRecord.
 func (b *Book) BottleChecks(ctx context.Context, name, kind string) ([]BottleCheck, error) {
 	return named(ctx, b, aBottle, name, func(ctx context.Context, q querier, id int64) ([]BottleCheck, error) {
-		const where = "c.bottle_id = $1 AND c.kind = $2 AND " + uncorrected
+		const where = "c.bottle_id = $1 AND c.kind = $2 AND " + counting
 		found, err := checks(ctx, q, where, newestFirst, id, kind)
 		if err != nil {
 			return nil, err

@@ -78,7 +78,7 @@ func (b *Book) CheckWithID(ctx context.Context, id int64) (c Check, err error) {
 
 func noCheck(id int64, err error) error {
 	if errors.Is(err, sql.ErrNoRows) {
-		return refusal.New(ErrNoRecord, "evenhide colour show and piece show list the checks with their numbers", "there is no check %d in the book", id)
+		return refusal.New(ErrNoRecord, "evenhide colour show, piece show and bottle show list the checks with their numbers", "there is no check %d in the book", id)
 	}
 	return err
 }

@@ -12,8 +12,9 @@ import (
 
 // AddCheck stores a check with its pieces and evidence, all or nothing; ID, Stored
 // and the pieces' PieceID are set. Kind "" is OfPieces. ErrStored when the same photo is
-// stored for the same batch, or loose for the same colour, unless it corrects a
-// check that it did not correct before; ErrNameTaken for a piece that counts in another
+// stored for the same batch, or loose for the same colour or bottle, unless it corrects a
+// check that it did not correct before, or the loose one was dropped, which it then
+// corrects; ErrNameTaken for a piece that counts in another
 // photo of the batch; ErrDecided, ErrNoRecord, ErrRefused (among
 // others for a piece of another colour or batch).
 func (b *Book) AddCheck(ctx context.Context, c Check, e Evidence) (Check, error) {
@@ -25,17 +26,19 @@ func (b *Book) AddCheck(ctx context.Context, c Check, e Evidence) (Check, error)
 		return c, err
 	}
 	c.Stored = now()
-	err = b.write(ctx, func(ctx context.Context, tx *sql.Tx) error { return b.addCheck(ctx, tx, &c, e) })
+	asked := c
+	err = b.write(ctx, func(ctx context.Context, tx *sql.Tx) error { c = asked; return b.addCheck(ctx, tx, &c, e) })
 	if errors.Is(err, ErrUnsure) {
-		return b.sure(ctx, c, e, err)
+		return b.sure(ctx, asked, e, err)
 	}
 	return c, err
 }
 
 // sure finds out whether a check was stored, and stores it if it was not: that is
 // safe, because no photo is stored twice.
-func (b *Book) sure(ctx context.Context, c Check, e Evidence, unsure error) (Check, error) {
-	err := b.write(ctx, func(ctx context.Context, tx *sql.Tx) error { return b.addCheck(ctx, tx, &c, e) })
+func (b *Book) sure(ctx context.Context, asked Check, e Evidence, unsure error) (Check, error) {
+	c := asked
+	err := b.write(ctx, func(ctx context.Context, tx *sql.Tx) error { c = asked; return b.addCheck(ctx, tx, &c, e) })
 	if !errors.Is(err, ErrStored) {
 		return c, err
 	}
@@ -53,10 +56,14 @@ func (b *Book) addCheck(ctx context.Context, tx *sql.Tx, c *Check, e Evidence) e
 	if err != nil {
 		return err
 	}
-	if c.Corrects != 0 {
-		if err := scope.mayCorrect(ctx, tx, c); err != nil {
-			return err
-		}
+	switch {
+	case c.Corrects != 0:
+		err = scope.mayCorrect(ctx, tx, c)
+	case scope.batch.id == 0:
+		c.Corrects, err = scope.back(ctx, tx, c)
+	}
+	if err != nil {
+		return err
 	}
 	err = tx.QueryRowContext(ctx, `INSERT INTO photo_check
 		(kind, colour_id, batch_id, bottle_id, file, sha256, taken_at, camera, problem, reference, stored_at, corrects)
@@ -130,8 +137,54 @@ func (b *Book) scopeOf(ctx context.Context, tx *sql.Tx, c *Check) (s scope, err 
 	return s, err
 }
 
-// mayCorrect refuses to correct a check of something else or one that is corrected
-// already, and a photo that counts in another check.
+// back returns the dropped check that c takes the place of, as its photo is kept again: one
+// of the same photo, or of one that had taken this photo's place. 0 for none, ErrStored
+// where the photo counts, or another in its place.
+func (s scope) back(ctx context.Context, tx *sql.Tx, c *Check) (int64, error) {
+	type check struct {
+		id, drops, later int64
+	}
+	read := func(where string, args ...any) ([]check, error) {
+		return collect(ctx, tx, func(row *sql.Rows, c *check) error { return row.Scan(&c.id, &c.drops, &c.later) },
+			`SELECT c.id, (SELECT COUNT(*) FROM photo_drop d WHERE d.check_id = c.id),
+			COALESCE((SELECT MAX(l.id) FROM photo_check l WHERE l.corrects = c.id), 0)
+			FROM photo_check c WHERE `+where+string(newestFirst), args...)
+	}
+	all, err := read(`c.sha256 = $1 AND c.kind = $2 AND COALESCE(c.colour_id, 0) = $3 AND c.batch_id IS NULL AND COALESCE(c.bottle_id, 0) = $4`,
+		c.Photo.SHA256, c.Kind, s.colour.id, s.bottle.id)
+	if err != nil {
+		return 0, err
+	}
+	gone, replaced := int64(0), int64(0) // the newest of each
+	for _, of := range all {
+		switch {
+		case of.later == 0 && of.drops == 0:
+			return 0, stored(c.Photo)
+		case of.later == 0:
+			gone = max(gone, of.id)
+		case of.drops == 0:
+			replaced = max(replaced, of.later)
+		}
+	}
+	if gone != 0 || replaced == 0 {
+		return gone, nil
+	}
+	for {
+		last, err := one(read("c.id = $1", replaced))
+		switch {
+		case err != nil:
+			return 0, err
+		case last.later != 0:
+			replaced = last.later
+		case last.drops == 0:
+			return 0, stored(c.Photo)
+		default:
+			return last.id, nil
+		}
+	}
+}
+
+// mayCorrect refuses to correct a check of something else or one that does not count, and a photo that counts in another check.
 func (s scope) mayCorrect(ctx context.Context, tx *sql.Tx, c *Check) error {
 	count := func(of string, args ...any) (n int, err error) {
 		err = tx.QueryRowContext(ctx, `SELECT COUNT(*) FROM photo_check c WHERE c.kind = $1 AND COALESCE(c.colour_id, 0) = $2
@@ -139,10 +192,14 @@ func (s scope) mayCorrect(ctx context.Context, tx *sql.Tx, c *Check) error {
 			append([]any{c.Kind, s.colour.id, s.batch.id, s.bottle.id}, args...)...).Scan(&n)
 		return n, err
 	}
-	n, err := count(uncorrected+" AND c.id = $5", c.Corrects) // a dropped one may be taken back
+	which := counting
+	if s.batch.id != 0 {
+		which = uncorrected // a dropped one may be taken back
+	}
+	n, err := count(which+" AND c.id = $5", c.Corrects)
 	if err == nil && n == 0 {
 		return refusal.New(ErrNoRecord, "correct the newest check of what you correct",
-			"%q: there is no check %d of the same colour and batch that is not corrected yet", c.Photo.File, c.Corrects)
+			"%q: there is no check %d of the same colour and batch that counts", c.Photo.File, c.Corrects)
 	}
 	if err == nil {
 		n, err = count(counting+" AND c.sha256 = $5 AND c.id <> $6", c.Photo.SHA256, c.Corrects)

@@ -3,7 +3,6 @@ package shadebook
 import (
 	"context"
 	"database/sql"
-	"errors"
 	"time"
 
 	"evenhide/calibrate/refusal"
@@ -14,6 +13,7 @@ type Coat struct {
 	ID          int64
 	Piece       string
 	Number      int // from 1; 0 asks AddCoat for the next
+	Has         int // how many coats the piece has with it: its number, less those before it that were dropped
 	When        time.Time
 	Temperature *float64 // °C
 	Bottle      string
@@ -21,7 +21,7 @@ type Coat struct {
 	Added       time.Time
 }
 
-// AddCoat adds a coat to a piece; ID, Number and Added are set. ErrNameTaken when
+// AddCoat adds a coat to a piece; ID, Number, Has and Added are set. ErrNameTaken when
 // the piece has a coat of that number, ErrNoRecord, ErrRefused also for a time that
 // would put the piece's coats out of their order.
 func (b *Book) AddCoat(ctx context.Context, c Coat) (Coat, error) {
@@ -46,61 +46,124 @@ func (b *Book) AddCoat(ctx context.Context, c Coat) (Coat, error) {
 		if err == nil {
 			err = b.lock(ctx, tx, aPiece, p.id, alone) // or two benches would find the same next number
 		}
-		if c.Number = asked; err == nil && c.Number == 0 {
-			err = tx.QueryRowContext(ctx, "SELECT COALESCE(MAX(number), 0) + 1 FROM coat WHERE piece_id = $1", p.id).Scan(&c.Number)
-		}
 		if err != nil {
 			return err
 		}
-		c.Piece, c.Bottle = p.name, bottle.name
-		err = tx.QueryRowContext(ctx, `INSERT INTO coat (piece_id, number, applied_at, temperature, bottle_id, blend, added_at)
-			VALUES ($1, $2, $3, $4, $5, $6, $7) ON CONFLICT (piece_id, number) DO NOTHING RETURNING id`,
-			p.id, c.Number, micro(c.When), c.Temperature, idOrNull(bottle.id), c.Blend, micro(c.Added)).Scan(&c.ID)
-		if errors.Is(err, sql.ErrNoRows) {
-			return refusal.New(ErrNameTaken, "leave the number out for the next one", "the piece %q has a coat %d already", p.name, c.Number)
-		}
-		if err != nil || c.When.IsZero() {
+		noted, err := coatsOf(ctx, tx, p.id)
+		if err != nil {
 			return err
 		}
-		return inOrder(ctx, tx, p, c)
+		c.Piece, c.Bottle, c.Number = p.name, bottle.name, asked
+		if asked == 0 {
+			c.Number = noted.next()
+		}
+		c.Has = noted.has(c.Number)
+		if err := noted.takes(c); err != nil {
+			return err
+		}
+		return tx.QueryRowContext(ctx, `INSERT INTO coat (piece_id, number, applied_at, temperature, bottle_id, blend, added_at)
+			VALUES ($1, $2, $3, $4, $5, $6, $7) RETURNING id`,
+			p.id, c.Number, micro(c.When), c.Temperature, idOrNull(bottle.id), c.Blend, micro(c.Added)).Scan(&c.ID)
 	})
 	return c, err
 }
 
-// inOrder refuses a coat that was laid before one of a lower number or after one of a
-// higher: the checks between them would be taken for the wrong coat's. Within a minute,
-// which is as fine as a clock is given and shown, any order will do.
-func inOrder(ctx context.Context, q querier, p record, c Coat) error {
-	var number int
-	var when time.Time
-	minute := c.When.Truncate(time.Minute)
-	err := q.QueryRowContext(ctx, `SELECT number, applied_at FROM coat
-		WHERE piece_id = $1 AND (number < $2 AND applied_at >= $4 OR number > $2 AND applied_at < $3)
-		ORDER BY ABS(number - $2) LIMIT 1`, p.id, c.Number, micro(minute), micro(minute.Add(time.Minute))).Scan(&number, moment{&when})
-	if errors.Is(err, sql.ErrNoRows) {
-		return nil
-	}
-	if err != nil {
-		return err
-	}
-	than := "before"
-	if number > c.Number {
-		than = "after"
-	}
-	const clock = "2006-01-02 15:04"
-	return refusal.New(ErrRefused, "give the day and the time at which it was laid, and with a number the one it has among the piece's coats",
-		"coat %d of %q, laid %s, comes %s coat %d, laid %s", c.Number, p.name, c.When.Local().Format(clock), than, number, when.Local().Format(clock))
+// notDropped leaves out the coats t that were dropped.
+const notDropped = "NOT EXISTS (SELECT 1 FROM coat_drop gone WHERE gone.coat_id = t.id)"
+
+// coats are what is noted of a piece, by number.
+type coats struct {
+	laid    []Coat
+	dropped []CoatDrop // of one number the oldest first
 }
 
-// Coats returns a piece's coats by number. ErrNoRecord.
+func (noted coats) next() int {
+	if len(noted.laid) == 0 {
+		return 1
+	}
+	return noted.laid[len(noted.laid)-1].Number + 1
+}
+
+// with returns the coat of a number that is laid; nil when there is none.
+func (noted coats) with(number int) *Coat {
+	for i := range noted.laid {
+		if noted.laid[i].Number == number {
+			return &noted.laid[i]
+		}
+	}
+	return nil
+}
+
+// has returns how many coats the piece has with that of a number: those before it that
+// were dropped, and not noted again, were never laid.
+func (noted coats) has(number int) int {
+	never := map[int]bool{}
+	for _, d := range noted.dropped {
+		if n := d.Coat.Number; n < number && noted.with(n) == nil {
+			never[n] = true
+		}
+	}
+	return number - len(never)
+}
+
+// clock is how an error shows a time.
+const clock = "2006-01-02 15:04"
+
+// takes refuses a coat whose number is taken, or that was laid before one of a lower number
+// or after one of a higher: the checks between them would be taken for the wrong coat's.
+// Within a minute, which is as fine as a clock is given and shown, any order will do.
+func (noted coats) takes(c Coat) error {
+	if noted.with(c.Number) != nil {
+		return refusal.New(ErrNameTaken, "leave the number out for the next one", "the piece %q has a coat %d already", c.Piece, c.Number)
+	}
+	if c.When.IsZero() {
+		return nil
+	}
+	minute := c.When.Truncate(time.Minute)
+	var wrong *Coat // the nearest by number
+	than := ""
+	for i, o := range noted.laid {
+		switch {
+		case o.When.IsZero():
+		case o.Number < c.Number && !o.When.Before(minute.Add(time.Minute)):
+			wrong, than = &noted.laid[i], "before"
+		case o.Number > c.Number && o.When.Before(minute) && wrong == nil:
+			wrong, than = &noted.laid[i], "after"
+		}
+	}
+	if wrong == nil {
+		return nil
+	}
+	return refusal.New(ErrRefused, "give the day and the time at which it was laid, and with a number the one it has among the piece's coats; evenhide coat drop takes back one that was noted wrongly",
+		"coat %d of %q, laid %s, comes %s coat %d, laid %s", c.Number, c.Piece, c.When.Local().Format(clock), than, wrong.Number, wrong.When.Local().Format(clock))
+}
+
+// Coats returns a piece's coats by number, without those that were dropped. ErrNoRecord.
 func (b *Book) Coats(ctx context.Context, piece string) ([]Coat, error) {
-	return named(ctx, b, aPiece, piece, func(ctx context.Context, q querier, id int64) ([]Coat, error) {
-		return collect(ctx, q, func(row *sql.Rows, c *Coat) error {
-			return row.Scan(&c.ID, &c.Piece, &c.Number, moment{&c.When}, &c.Temperature, &c.Bottle, &c.Blend, moment{&c.Added})
-		}, `SELECT t.id, p.name, t.number, t.applied_at, t.temperature, COALESCE(b.name, ''), t.blend, t.added_at
-			FROM coat t JOIN piece p ON p.id = t.piece_id LEFT JOIN bottle b ON b.id = t.bottle_id
-			WHERE t.piece_id = $1 ORDER BY t.number`, id)
-	})
+	noted, err := named(ctx, b, aPiece, piece, coatsOf)
+	return noted.laid, err
+}
+
+func coatsOf(ctx context.Context, q querier, pieceID int64) (noted coats, err error) {
+	all, err := collect(ctx, q, func(row *sql.Rows, d *CoatDrop) error {
+		c := &d.Coat
+		return row.Scan(&c.ID, &c.Piece, &c.Number, moment{&c.When}, &c.Temperature, &c.Bottle, &c.Blend, moment{&c.Added},
+			&d.ID, &d.By, moment{&d.At}, &d.Why)
+	}, `SELECT t.id, p.name, t.number, t.applied_at, t.temperature, COALESCE(b.name, ''), t.blend, t.added_at,
+		COALESCE(d.id, 0), COALESCE(d.dropped_by, ''), d.at, COALESCE(d.why, '')
+		FROM coat t JOIN piece p ON p.id = t.piece_id LEFT JOIN bottle b ON b.id = t.bottle_id
+		LEFT JOIN coat_drop d ON d.coat_id = t.id WHERE t.piece_id = $1 ORDER BY t.number, t.id`, pieceID)
+	for _, d := range all {
+		if d.ID == 0 {
+			noted.laid = append(noted.laid, d.Coat)
+		} else {
+			noted.dropped = append(noted.dropped, d)
+		}
+	}
+	for i, c := range noted.laid {
+		noted.laid[i].Has = noted.has(c.Number)
+	}
+	return noted, err
 }
 
 // CoatedPieces returns the names of a colour's pieces that have coats noted, those
@@ -108,7 +171,7 @@ func (b *Book) Coats(ctx context.Context, piece string) ([]Coat, error) {
 func (b *Book) CoatedPieces(ctx context.Context, colourName string, most int) ([]string, error) {
 	return named(ctx, b, aColour, colourName, func(ctx context.Context, q querier, id int64) ([]string, error) {
 		return collect(ctx, q, func(row *sql.Rows, name *string) error { return row.Scan(name) },
-			`SELECT p.name FROM piece p WHERE p.colour_id = $1 AND EXISTS (SELECT 1 FROM coat t WHERE t.piece_id = p.id)
+			`SELECT p.name FROM piece p WHERE p.colour_id = $1 AND EXISTS (SELECT 1 FROM coat t WHERE t.piece_id = p.id AND `+notDropped+`)
 			ORDER BY p.id DESC LIMIT $2`, id, most)
 	})
 }

@@ -8,12 +8,12 @@ import (
 	"evenhide/calibrate/refusal"
 )
 
-// Drop takes a photo out of a batch that it is not of. A check of the same photo that
-// corrects the dropped one takes it back; one of a photo whose place it had taken gives
-// that one its place again.
+// Drop takes a photo out of a batch that it is not of, or a check back that was kept by
+// mistake. A check of the same photo that corrects the dropped one takes it back; one of a
+// photo whose place it had taken gives that one its place again.
 type Drop struct {
 	ID       int64
-	Check    int64 // the ID of the photo's check, which no longer counts
+	Check    int64 // its ID: it no longer counts
 	Photo    PhotoFile
 	By       string
 	At       time.Time

@@ -5,12 +5,14 @@ import (
 	"crypto/sha256"
 	"database/sql"
 	"encoding/hex"
+	"errors"
 	"fmt"
 	"math/rand/v2"
 	"net/url"
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -127,6 +129,28 @@ func aCheckOf(file, colourName, batch string, n int) (Check, Evidence) {
 		c.Pieces = append(c.Pieces, p)
 	}
 	return c, Evidence{Result: []byte(`{"file": "<` + file + `>", "é": [1, 2.50]}`), Picture: []byte("\xff\xd8 not a picture \x00")}
+}
+
+// oneOf wants one of the benches that do the same at once to succeed, the others refused.
+func oneOf(t *testing.T, books []*Book, do func(*Book) error, refused error) {
+	t.Helper()
+	errs := make([]error, len(books))
+	var all sync.WaitGroup
+	for i, mine := range books {
+		all.Go(func() { errs[i] = do(mine) })
+	}
+	all.Wait()
+	done := 0
+	for _, err := range errs {
+		if err == nil {
+			done++
+		} else if !errors.Is(err, refused) {
+			t.Error(err)
+		}
+	}
+	if done != 1 {
+		t.Errorf("%d of %d did", done, len(books))
+	}
 }
 
 // wantRows counts rows.

@@ -28,7 +28,7 @@ import (
 
 const (
 	exportFormat  = "evenhide shade book"
-	exportVersion = 3
+	exportVersion = 4
 	// timeLayout keeps the microseconds, and sorts as the times do.
 	timeLayout = "2006-01-02T15:04:05.000000Z"
 )

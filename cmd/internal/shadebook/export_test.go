@@ -49,6 +49,8 @@ func filled(t testing.TB, address string) *Book {
 	warm := 21.5
 	must(b.AddCoat(ctx, Coat{Piece: "strap", When: time.Now(), Temperature: &warm, Bottle: "b1", Blend: "1:2"}))(t)
 	must(b.AddCoat(ctx, Coat{Piece: "strap"}))(t)
+	must(b.DropCoat(ctx, "strap", 2, CoatDrop{By: "Ben", Why: "of another strap"}))(t)
+	must(b.AddCoat(ctx, Coat{Piece: "strap", Number: 2}))(t)
 	var last Check
 	for _, file := range []string{"a", "b", "c"} {
 		c, e := aCheckOf(file, "", "May", 3)
@@ -108,13 +110,28 @@ func TestExportAndImport(t *testing.T) {
 	}
 }
 
-// An export of the second version, whose decisions kept no verdicts, is the same book but
-// for these; one of the first as well, whose swatches had three more fields, all null.
+// An export of the third version, which knew no dropped coats, is the same book; one of the
+// second, whose decisions kept no verdicts, but for these; one of the first as well, whose
+// swatches had three more fields, all null.
 func TestImportOfEarlierVersions(t *testing.T) {
 	b := filled(t, sqliteAddress(t))
-	all := string(exported(t, b))
+	all := regexp.MustCompile(`(?m)^{"record":"coat(_drop","id":1|","id":3),.*\n`).ReplaceAllString(string(exported(t, b)), "")
+	all = strings.NewReplacer(`"coat":3,"coat_drop":1`, `"coat":2,"coat_drop":0`).Replace(all)
+	third := strings.NewReplacer(`"version":4`, `"version":3`, `"coat_drop":0,`, "").Replace(all)
+	if strings.Contains(third, "coat_drop") {
+		t.Fatal("there is a dropped coat")
+	}
+	for _, address := range []string{sqliteAddress(t), postgresAddress(t)} {
+		again := open(t, address)
+		if err := again.Import(context.Background(), strings.NewReader(third)); err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(all, string(exported(t, again))); diff != "" {
+			t.Error(diff)
+		}
+	}
 	now := regexp.MustCompile(`"state_id":1,"verdicts":\[.*\]}`).ReplaceAllString(all, `"state_id":null,"verdicts":null}`)
-	second := strings.NewReplacer(`"version":3`, `"version":2`, `,"state_id":null,"verdicts":null`, "").Replace(now)
+	second := strings.NewReplacer(`"version":4`, `"version":2`, `"coat_drop":0,`, "", `,"state_id":null,"verdicts":null`, "").Replace(now)
 	if now == all || strings.Contains(second, "verdicts") {
 		t.Fatal("there are no verdicts")
 	}
@@ -127,7 +144,7 @@ func TestImportOfEarlierVersions(t *testing.T) {
 			t.Error(diff)
 		}
 	}
-	missing := strings.Replace(second, `"version":2`, `"version":3`, 1)
+	missing := strings.Replace(second, `"version":2`, `"version":4`, 1)
 	if err := open(t, sqliteAddress(t)).Import(context.Background(), strings.NewReader(missing)); !errors.Is(err, ErrExport) {
 		t.Errorf("fields are missing from this version: %v", err)
 	}
@@ -205,7 +222,10 @@ func TestImportRefuses(t *testing.T) {
 		bad[line-1] = strings.Replace(bad[line-1], old, new, 1)
 		return bad
 	}
-	decision := 1 + slices.IndexFunc(good, func(line string) bool { return strings.HasPrefix(line, `{"record":"decision"`) })
+	lineOf := func(record string) int {
+		return 1 + slices.IndexFunc(good, func(line string) bool { return strings.HasPrefix(line, `{"record":"`+record+`"`) })
+	}
+	decision, coat := lineOf("decision"), lineOf("coat")
 	onBoth(t, func(t *testing.T, address string) {
 		b := open(t, address)
 		for name, c := range map[string]struct {
@@ -214,8 +234,8 @@ func TestImportRefuses(t *testing.T) {
 		}{
 			"nothing":         {nil, "line 1: no header"},
 			"another file":    {[]string{"{\"a\":1}\n"}, "line 1: not the header"},
-			"later version":   {change(1, `"version":3`, `"version":4`), "line 1: version 4"},
-			"no version":      {change(1, `"version":3`, `"version":0`), "line 1: version 0"},
+			"later version":   {change(1, `"version":4`, `"version":5`), "line 1: version 5"},
+			"no version":      {change(1, `"version":4`, `"version":0`), "line 1: version 0"},
 			"cut short":       {good[:len(good)-1], "cut short"},
 			"cut in a line":   {append(slices.Clone(good[:5]), good[5][:20]), "line 6: not JSON"},
 			"unknown record":  {change(3, `"record":"colour"`, `"record":"color"`), `line 3: no record is called "color"`},
@@ -230,6 +250,7 @@ func TestImportRefuses(t *testing.T) {
 			"not UTF-8":       {change(3, `"name":"`, "\"name\":\"\xff"), "line 3: not UTF-8"},
 			"no verdicts":     {change(decision, `"state_id":1`, `"state_id":null`), fmt.Sprintf("line %d: decision: state_id goes with verdicts", decision)},
 			"half a check":    {change(decision, `"check":`, `"check":0.5,"x":`), fmt.Sprintf("line %d: decision: json: cannot unmarshal", decision)},
+			"coat twice":      {change(coat, `"number":1`, `"number":2`), "two coats of the piece 1 have one number"},
 			"NUL":             {change(3, `"name":"`, `"name":"\u0000`), `line 3: colour: "name": holds a NUL`},
 		} {
 			if name == "null" && b.engine == sqlite {

@@ -89,10 +89,24 @@ func (in *importer) run(ctx context.Context, b *Book) error {
 			return in.bad("the file ends with %d records of %s, and its header tells of %d: it was cut short", f.rows, name, head.Rows[name])
 		}
 	}
+	if err := in.oneCoatANumber(ctx); err != nil {
+		return err
+	}
 	if err := spell(ctx, in.tx); err != nil {
 		return err
 	}
 	return b.continueIDs(ctx, in.tx)
+}
+
+// oneCoatANumber refuses what no rule of the tables does, as a dropped coat may share its
+// number.
+func (in *importer) oneCoatANumber(ctx context.Context) error {
+	twice, err := collect(ctx, in.tx, func(row *sql.Rows, piece *int64) error { return row.Scan(piece) },
+		"SELECT t.piece_id FROM coat t WHERE "+notDropped+" GROUP BY t.piece_id, t.number HAVING COUNT(*) > 1")
+	if err == nil && len(twice) > 0 {
+		err = in.bad("two coats of the piece %d have one number, and neither was dropped", twice[0])
+	}
+	return err
 }
 
 // isEmpty tells whether no table has a record.

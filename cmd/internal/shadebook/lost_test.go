@@ -65,8 +65,14 @@ func TestServerGoesAndComesBack(t *testing.T) {
 }
 
 // The connection breaks at each of the statements of a check in turn, before it or
-// after the server has done it: the check is stored once in any case.
+// after the server has done it: the check is stored once in any case, also where its photo
+// was kept before and the check dropped.
 func TestConnectionBreaksAnywhere(t *testing.T) {
+	t.Run("new", func(t *testing.T) { breaksAnywhere(t, false) })
+	t.Run("dropped before", func(t *testing.T) { breaksAnywhere(t, true) })
+}
+
+func breaksAnywhere(t *testing.T, dropped bool) {
 	ctx := context.Background()
 	address := postgresAddress(t)
 	p, through := startProxy(t, address)
@@ -77,6 +83,11 @@ func TestConnectionBreaksAnywhere(t *testing.T) {
 		b := open(t, through)
 		b.pause = time.Millisecond
 		c, e := aCheckOf(fmt.Sprint("photo ", n), "Oxblood", "", 2)
+		each, before := 1, int64(0)
+		if dropped {
+			each, before = 2, must(direct.AddCheck(ctx, c, e))(t).ID
+			must(direct.DropCheck(ctx, Drop{Check: before}))(t)
+		}
 		sent, hit := 0, false
 		p.mu.Lock()
 		p.cut = func([]byte) bool { sent++; hit = hit || sent == n; return sent == n }
@@ -86,10 +97,10 @@ func TestConnectionBreaksAnywhere(t *testing.T) {
 		p.cut = nil
 		p.mu.Unlock()
 		b.Close()
-		wantRows(t, direct, "photo_check", n)
-		wantRows(t, direct, "check_piece", 2*n)
-		if got.ID == 0 {
-			t.Errorf("broken at message %d: no ID", n)
+		wantRows(t, direct, "photo_check", each*n)
+		wantRows(t, direct, "check_piece", 2*each*n)
+		if got.ID == 0 || got.Corrects != before {
+			t.Errorf("broken at message %d: check %d corrects %d, want %d", n, got.ID, got.Corrects, before)
 		}
 		if !hit {
 			break

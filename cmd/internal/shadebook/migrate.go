@@ -15,7 +15,7 @@ import (
 )
 
 // schemaVersion is the newest file in migrations.
-const schemaVersion = 5
+const schemaVersion = 6
 
 //go:embed migrations/*.sql
 var migrations embed.FS

@@ -38,6 +38,7 @@ func tables() []table {
 		newTable("decision", "id", "id# batch_id# says decided_by at@ why corrects# state_id# verdicts{"),
 		newTable("piece", "id", "id# name colour_id# hide_id# batch_id# added_at@"),
 		newTable("coat", "id", "id# piece_id# number# applied_at@ temperature~ bottle_id# blend added_at@"),
+		newTable("coat_drop", "id", "id# coat_id# dropped_by at@ why"),
 		newTable("photo_check", "id", "id# kind colour_id# batch_id# bottle_id# file sha256 taken_at@ camera problem reference{ stored_at@ corrects#"),
 		newTable("check_piece", "check_id, number", "check_id# number# piece_id# name verdict l~ a~ b~ cov{ de00~ u~ low~ high~ blotch~ strength~"),
 		newTable("check_evidence", "check_id", "check_id# result{ picture*"),
