@@ -34,7 +34,8 @@ swatch in the card's window, and says what to do with it.
   --reference L,a,b        the reference as Lab (D65, 2°) instead of a swatch
   --same-light             that reference, or the kept swatch, was read in this light
                            with this camera
-  --keep                   store the result in the shade book, for --colour
+  --keep                   store the result in the shade book, for --colour; evenhide
+                           check drop takes it back
   --called NAME,...        what the pieces are called, in reading order (of one photo);
                            else PHOTO/1, PHOTO/2 and so on
   --replaces NUMBER        the one photo takes the place of that check, which no longer
@@ -80,7 +81,10 @@ type checkFlags struct {
 }
 
 func checkCommands() []command {
-	return []command{{"check", "PHOTO...", "measure pieces in photos and judge them", runCheck}}
+	return []command{
+		{"check", "PHOTO...", "measure pieces in photos and judge them", runCheck},
+		{"check drop", "N", "take back a check kept by mistake", runCheckDrop},
+	}
 }
 
 func newCheckFlags(fs *pflag.FlagSet) *checkFlags {

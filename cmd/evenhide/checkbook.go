@@ -147,7 +147,7 @@ func (o *checkFlags) store(ctx context.Context, b *shadebook.Book, c shadebook.C
 	if err != nil {
 		return err
 	}
-	name, err := o.naming(ctx, b, *p, file)
+	name, err := o.naming(ctx, b, c, *p, file)
 	if err != nil {
 		return err
 	}
@@ -185,8 +185,9 @@ func storedBefore(ctx context.Context, b *shadebook.Book, c shadebook.Colour, fi
 
 // naming returns what the pieces of a photo are called by their numbers: as typed, or as
 // in the check whose place it takes, if that has as many, or after the photo, with the
-// beginning of its hash where another photo of that name is in the book.
-func (o *checkFlags) naming(ctx context.Context, b *shadebook.Book, p report.Photo, file shadebook.PhotoFile) (func(int) string, error) {
+// beginning of its hash where another photo of that name is in the book: another than
+// itself, of which the check was dropped.
+func (o *checkFlags) naming(ctx context.Context, b *shadebook.Book, c shadebook.Colour, p report.Photo, file shadebook.PhotoFile) (func(int) string, error) {
 	pieces := len(p.Whole())
 	if o.replaces != 0 && o.called == "" {
 		before, err := b.CheckWithID(ctx, o.replaces)
@@ -209,7 +210,13 @@ func (o *checkFlags) naming(ctx context.Context, b *shadebook.Book, p report.Pho
 		return nil, err
 	}
 	if there != "" {
-		base += "~" + file.SHA256[:4]
+		own, err := storedBefore(ctx, b, c, file)
+		if err != nil && !errors.Is(err, shadebook.ErrNoRecord) {
+			return nil, err
+		}
+		if len(own.Pieces) == 0 || own.Pieces[0].Name != there {
+			base += "~" + file.SHA256[:4]
+		}
 	}
 	return func(n int) string { return fmt.Sprintf("%s/%d", base, n) }, nil
 }

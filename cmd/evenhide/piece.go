@@ -16,6 +16,7 @@ func pieceCommands() []command {
 	return []command{
 		{"piece show", "NAME", "show a piece's coats and checks", runPieceShow},
 		{"coat add", "PIECE", "note a coat of dye on a piece", runCoatAdd},
+		{"coat drop", "PIECE N", "take back a coat noted by mistake", runCoatDrop},
 		{"coat next", "PIECE", "tell how many more coats a piece needs", runCoatNext},
 	}
 }
@@ -58,11 +59,15 @@ func runPieceShow(args []string, stdout io.Writer) (int, error) {
 			if err != nil {
 				return err
 			}
+			dropped, err := b.DroppedCoats(ctx, p.Name)
+			if err != nil {
+				return err
+			}
 			checks, err := b.PieceChecks(ctx, p.Name)
 			if err != nil {
 				return err
 			}
-			return printListed(stdout, report.NewPieceShown(p, coats, checks), *asJSON)
+			return printListed(stdout, report.NewPieceShown(p, coats, dropped, checks), *asJSON)
 		})
 	}
 	return exitOf(err), err

@@ -178,11 +178,12 @@ func keepDabs(ctx context.Context, b *shadebook.Book, photo string, rq check.Req
 		}
 		result, err := json.Marshal(of)
 		if err == nil {
-			_, err = b.AddCheck(ctx, c, shadebook.Evidence{Result: result})
+			c, err = b.AddCheck(ctx, c, shadebook.Evidence{Result: result})
 		}
 		if err != nil {
 			return out, err
 		}
+		of.Kept = c.ID
 		out.Bottles = append(out.Bottles, of)
 	}
 	return out, nil

@@ -5,6 +5,7 @@ package bottles
 import (
 	"context"
 	"errors"
+	"fmt"
 	"slices"
 
 	"evenhide/calibrate/refusal"
@@ -133,7 +134,7 @@ func sameParts(ctx context.Context, b *shadebook.Book, l report.Ladder) error {
 	if err != nil || slices.EqualFunc(stored.Rungs, l.Rungs, func(a, b report.Rung) bool { return a.Part == b.Part }) {
 		return err
 	}
-	return refusal.New(shadebook.ErrStored, "take a new photo of the dabs and keep that: the newest ladder counts",
+	return refusal.New(shadebook.ErrStored, fmt.Sprintf("evenhide check drop %d takes that one back, and then this photo may be kept again", l.Kept),
 		"%s: check %d of %q keeps this photo with other parts", l.File, l.Kept, l.Bottle)
 }
 

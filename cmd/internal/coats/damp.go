@@ -25,20 +25,19 @@ func (d *damp) hint() string {
 	return fmt.Sprintf("take the photo again after %s", d.dry.Local().Format("2006-01-02 15:04"))
 }
 
-// before returns the last coat laid before the photo and how many the piece then
-// had; nil and 0 for a bare piece. A coat of which nobody knows when was laid before
-// all photos.
-func before(coats []shadebook.Coat, taken time.Time) (last *shadebook.Coat, has int) {
+// before returns the last coat laid before the photo, and that of the highest number;
+// nil for a bare piece. A coat of which nobody knows when was laid before all photos.
+func before(coats []shadebook.Coat, taken time.Time) (last, highest *shadebook.Coat) {
 	for i, c := range coats {
 		if c.When.After(taken) {
 			continue
 		}
-		has = max(has, c.Number)
+		highest = &coats[i] // they come by number
 		if last == nil || !c.When.Before(last.When) {
 			last = &coats[i]
 		}
 	}
-	return last, has
+	return last, highest
 }
 
 // evening is when a coat counts as laid of which only the day was noted: work mostly ends

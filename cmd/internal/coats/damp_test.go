@@ -48,8 +48,12 @@ func TestDampAt(t *testing.T) {
 		"some not noted":          {[]shadebook.Coat{coat(3, 0, nil)}, at(13), 3, time.Time{}},
 		"laid at the same moment": {[]shadebook.Coat{coat(1, 0, nil), coat(2, 0, &cold)}, at(13), 2, at(24)},
 	} {
-		if _, has := before(k.coats, k.taken); has != k.has {
-			t.Errorf("%s: %d coats, wanted %d", name, has, k.has)
+		has := 0
+		if _, highest := before(k.coats, k.taken); highest != nil {
+			has = highest.Number
+		}
+		if has != k.has {
+			t.Errorf("%s: up to coat %d, wanted %d", name, has, k.has)
 		}
 		d := dampAt(c, k.coats, k.taken)
 		if (d != nil) != !k.dry.IsZero() || d != nil && !d.dry.Equal(k.dry) {

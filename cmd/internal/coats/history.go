@@ -17,7 +17,7 @@ import (
 
 // reading is what a kept check tells of a piece after a coat.
 type reading struct {
-	coat            int
+	coat            shadebook.Coat
 	check           shadebook.Check
 	piece           report.Piece
 	hide, reference colour.Lab
@@ -26,7 +26,7 @@ type reading struct {
 // asCoat returns the strength of the reading for a build-up.
 func (r reading) asCoat() dye.Coat {
 	d := r.piece.Depth
-	return dye.Coat{N: r.coat, Strength: d.Strength, U: (d.Interval[1] - d.Interval[0]) / 2, Photo: r.check.ID}
+	return dye.Coat{N: r.coat.Has, Strength: d.Strength, U: (d.Interval[1] - d.Interval[0]) / 2, Photo: r.check.ID}
 }
 
 // history is what the book tells of a piece.
@@ -46,7 +46,7 @@ func historyOf(ctx context.Context, b *shadebook.Book, c shadebook.Colour, piece
 	}
 	h.drying = c.DryingHours
 	for _, coat := range coats { // by number
-		h.coats, h.drying = coat.Number, dye.DryingHours(c.DryingHours, coat.Temperature)
+		h.coats, h.drying = coat.Has, dye.DryingHours(c.DryingHours, coat.Temperature)
 	}
 	checks, err := b.PieceChecks(ctx, piece)
 	if err != nil {
@@ -68,16 +68,16 @@ func historyOf(ctx context.Context, b *shadebook.Book, c shadebook.Colour, piece
 		}
 		if why != "" {
 			h.leftOut = append(h.leftOut, report.CheckLeftOut{Check: k.ID, Reason: why})
-			if _, has := before(coats, k.Taken); newest && has == h.coats {
+			if _, shown := before(coats, k.Taken); newest && shown != nil && shown.Has == h.coats {
 				h.damp = dampAt(c, coats, k.Taken)
 			}
-		} else if h.ofCoat(r.coat) < mostOfCoat {
+		} else if h.ofCoat(r.coat.Number) < mostOfCoat {
 			h.readings = append(h.readings, r)
 		}
 		newest = false
 	}
 	slices.Reverse(h.readings)
-	slices.SortStableFunc(h.readings, func(a, b reading) int { return cmp.Compare(a.coat, b.coat) })
+	slices.SortStableFunc(h.readings, func(a, b reading) int { return cmp.Compare(a.coat.Number, b.coat.Number) })
 	return h, nil
 }
 
@@ -87,7 +87,7 @@ const mostOfCoat = 3
 // ofCoat counts the readings of a coat.
 func (h history) ofCoat(number int) (n int) {
 	for _, r := range h.readings {
-		if r.coat == number {
+		if r.coat.Number == number {
 			n++
 		}
 	}
@@ -96,7 +96,7 @@ func (h history) ofCoat(number int) (n int) {
 
 // readingOf returns what a check tells of a piece, or why it does not count.
 func readingOf(ctx context.Context, b *shadebook.Book, c shadebook.Colour, coats []shadebook.Coat, k shadebook.Check, name string) (r reading, why string, err error) {
-	last, has := before(coats, k.Taken)
+	last, highest := before(coats, k.Taken)
 	i := slices.IndexFunc(k.Pieces, func(p shadebook.Judged) bool { return p.Name == name })
 	switch d := dampAt(c, coats, k.Taken); {
 	case k.Taken.IsZero():
@@ -119,7 +119,7 @@ func readingOf(ctx context.Context, b *shadebook.Book, c shadebook.Colour, coats
 		return r, "", fmt.Errorf("the result of check %d: %w", k.ID, err)
 	}
 	if piece := photo.Numbered(k.Pieces[i].Number); piece != nil && photo.Hide != nil && photo.Reference != nil {
-		r = reading{has, k, *piece, lab(photo.Hide.Lab), lab(photo.Reference.Lab)}
+		r = reading{*highest, k, *piece, lab(photo.Hide.Lab), lab(photo.Reference.Lab)}
 	}
 	if r.piece.Measures == nil || r.piece.Depth == nil || !(r.piece.Depth.Interval[1] > r.piece.Depth.Interval[0]) {
 		return r, "kept without what a forecast needs", nil

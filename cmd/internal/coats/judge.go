@@ -21,10 +21,10 @@ func (h history) judge(out *report.CoatNext, c shadebook.Colour) {
 	since := h.coats // coats that no check has seen
 	if n := len(h.readings); n > 0 {
 		r := h.readings[n-1]
-		since -= r.coat
+		since -= r.coat.Has
 		last = r.piece.Verdict
 		out.Reasons = append(out.Reasons, fmt.Sprintf("dyed to %.0f %% of the reference's strength (%.0f to %.0f %%) after %s",
-			100*r.piece.Depth.Strength, 100*r.piece.Depth.Interval[0], 100*r.piece.Depth.Interval[1], coats(r.coat)))
+			100*r.piece.Depth.Strength, 100*r.piece.Depth.Interval[0], 100*r.piece.Depth.Interval[1], coats(r.coat.Has)))
 		if last == tolerance.Hold {
 			out.Verdict, out.Reasons = tolerance.Hold, append(out.Reasons[:0], r.piece.Reasons...)
 			out.Hint = "more coats of this dye will not bring it there: check the bottle (evenhide bottle check --help), or ask what else it may be sold as"

@@ -14,7 +14,7 @@ func TestJudgeSaysAShade(t *testing.T) {
 	c := shadebook.Colour{Name: "Tan", Settings: shadebook.DefaultSettings()}
 	depth := &report.Depth{Strength: .6, Interval: [2]float64{.5, .7}, ShadeDE00: 2.4, ShadeInterval: [2]float64{1.4, 3.4}}
 	out := report.CoatNext{More: &report.MoreCoats{Least: 1, Likely: 1, Most: 2}}
-	h := history{coats: 1, readings: []reading{{coat: 1, piece: report.Piece{Verdict: tolerance.AnotherCoat, Measures: &report.Measures{Depth: depth}}}}}
+	h := history{coats: 1, readings: []reading{{coat: shadebook.Coat{Has: 1}, piece: report.Piece{Verdict: tolerance.AnotherCoat, Measures: &report.Measures{Depth: depth}}}}}
 	h.judge(&out, c)
 	if want := "its shade reads 2.4 off at equal strength (1.4 to 3.4)"; !strings.Contains(strings.Join(out.Reasons, "\n"), want) {
 		t.Errorf("%q, wanted %q", out.Reasons, want)
@@ -24,7 +24,7 @@ func TestJudgeSaysAShade(t *testing.T) {
 func TestJudge(t *testing.T) {
 	c := shadebook.Colour{Name: "Tan", Settings: shadebook.DefaultSettings()}
 	read := func(coat int, v tolerance.Verdict) []reading {
-		return []reading{{coat: coat, piece: report.Piece{Verdict: v, Reasons: []string{"as the check had it"},
+		return []reading{{coat: shadebook.Coat{Has: coat}, piece: report.Piece{Verdict: v, Reasons: []string{"as the check had it"},
 			Measures: &report.Measures{Depth: &report.Depth{Strength: .6, Interval: [2]float64{.5, .7}}}}}}
 	}
 	for name, k := range map[string]struct {

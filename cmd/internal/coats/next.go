@@ -58,7 +58,7 @@ func (h history) next(ctx context.Context, b *shadebook.Book, c shadebook.Colour
 	for _, r := range h.readings {
 		d := r.piece.Depth
 		own = append(own, r.asCoat())
-		out.Readings = append(out.Readings, report.CoatReading{Coat: r.coat, Check: r.check.ID, Strength: d.Strength, Interval: d.Interval, ShadeDE00: d.ShadeDE00})
+		out.Readings = append(out.Readings, report.CoatReading{Coat: r.coat.Number, Check: r.check.ID, Strength: d.Strength, Interval: d.Interval, ShadeDE00: d.ShadeDE00})
 	}
 	if h.damp != nil {
 		out.Verdict, out.Reasons, out.Hint = tolerance.Retake, []string{h.damp.reason}, h.damp.hint()

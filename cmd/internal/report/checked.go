@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"strings"
 
 	"evenhide/cmd/internal/shadebook"
 )
@@ -34,6 +35,21 @@ func NewChecked(checks []shadebook.Check) []Checked {
 		}
 	}
 	return out
+}
+
+// CheckInWords says what a check is of, and when its photo was taken.
+func CheckInWords(c shadebook.Check) string {
+	var names []string
+	for _, p := range c.Pieces {
+		names = append(names, oneLine(p.Name))
+	}
+	of := map[string]string{
+		shadebook.OfBottle: " of bottle " + oneLine(c.Bottle),
+		shadebook.OfLadder: ", the ladder of bottle " + oneLine(c.Bottle),
+		shadebook.OfDabs:   ", dabs of bottle " + oneLine(c.Bottle),
+		shadebook.OfPieces: fmt.Sprintf(" of %s (%s)", oneLine(strings.Join(names, ", ")), oneLine(c.Colour)),
+	}[c.Kind]
+	return fmt.Sprintf("check %d%s, %s", c.ID, of, day(takenOrStored(c)))
 }
 
 const checkedHeadings = "check|on|photo|piece|verdict|ΔE00"

@@ -14,6 +14,7 @@ import (
 type DyeDabs struct {
 	Version int        `json:"version"`
 	Bottle  string     `json:"bottle"`
+	Kept    int64      `json:"kept,omitempty"` // as which check; 0 in what is kept
 	File    string     `json:"file"`
 	Taken   string     `json:"taken"`
 	Light   string     `json:"light"`
@@ -64,21 +65,26 @@ type DabsKept struct {
 	Bottles []DyeDabs `json:"bottles"`
 }
 
-// WriteText prints a line a dab, of a mix with the first dye that is in it.
+// WriteText prints a line a dab, mixes last, and the checks that they are kept as.
 func (k DabsKept) WriteText(w io.Writer) error {
-	var lines [][]string
+	var lines, mixes [][]string
 	for _, b := range k.Bottles {
 		for _, d := range b.Dabs {
-			name := b.Bottle
-			if len(d.Of) > 0 {
-				if name = d.mix(); d.Of[0].Dye != b.Bottle {
-					continue
-				}
+			rest := []string{fmt.Sprintf("%.4g", d.Part), labText(d.Lab)}
+			switch {
+			case len(d.Of) == 0:
+				lines = append(lines, append([]string{b.Bottle}, rest...))
+			case d.Of[0].Dye == b.Bottle: // it is kept with the others that are in it as well
+				mixes = append(mixes, append([]string{d.mix()}, rest...))
 			}
-			lines = append(lines, []string{name, fmt.Sprintf("%.4g", d.Part), labText(d.Lab)})
 		}
 	}
-	return table(w, "dab kept|part of dye|L* a* b*", lines)
+	out := newSheet(w)
+	table(out, "dab kept|part of dye|L* a* b*", append(lines, mixes...))
+	for _, b := range k.Bottles {
+		writeKept(out, b.Kept, false, oneLine(b.Bottle))
+	}
+	return out.Flush()
 }
 
 // mix writes the parts of a mix.

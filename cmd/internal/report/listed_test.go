@@ -28,7 +28,7 @@ func TestNotesKeepTheTable(t *testing.T) {
 // TestUnwritable holds every listing to the error of what it is written to.
 func TestUnwritable(t *testing.T) {
 	for _, l := range []Listed{NewHides(nil), NewBottles(nil), NewColours(nil), NewColourShown(shadebook.ColourSummary{}, nil),
-		NewPieceShown(shadebook.Piece{}, nil, nil), NewSwatchKept(shadebook.Swatch{}, nil)} {
+		NewPieceShown(shadebook.Piece{}, nil, nil, nil), NewSwatchKept(shadebook.Swatch{}, nil)} {
 		if err := l.WriteText(full{}); !errors.Is(err, errFull) {
 			t.Errorf("%T: %v", l, err)
 		}

@@ -134,7 +134,7 @@ func (noted coats) takes(c Coat) error {
 	if wrong == nil {
 		return nil
 	}
-	return refusal.New(ErrRefused, "give the day and the time at which it was laid, and with a number the one it has among the piece's coats; evenhide coat drop takes back one that was noted wrongly",
+	return refusal.New(ErrRefused, "give the day and the time at which it was laid, and with a number the one it has among the piece's coats; one noted wrongly goes by evenhide coat drop",
 		"coat %d of %q, laid %s, comes %s coat %d, laid %s", c.Number, c.Piece, c.When.Local().Format(clock), than, wrong.Number, wrong.When.Local().Format(clock))
 }
 

@@ -1,0 +1,74 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"strconv"
+
+	"github.com/spf13/pflag"
+
+	"evenhide/cmd/internal/report"
+	"evenhide/cmd/internal/shadebook"
+)
+
+const checkDropUsage = `evenhide check drop N [options]
+
+Takes back check N of the shade book, of pieces, a bottle, a ladder or dabs, which was
+kept by mistake: it counts no more. Who dropped it stays on record, and its photo may be
+kept again, under another name or the same. N is what --keep, bottle check and the others
+print, as do colour show, piece show and bottle show. A photo is taken out of a batch by
+evenhide batch drop.
+
+  --reason TEXT            why
+  --by WHO                 who drops it; not given, your name on this computer
+` + bookUsage
+
+func runCheckDrop(args []string, stdout io.Writer) (int, error) {
+	const command = "check drop"
+	fs := newFlags(command)
+	address, by, why := bookFlag(fs), byFlag(fs), fs.String("reason", "", "")
+	if done, code, err := parse(fs, args, checkDropUsage, stdout); done {
+		return code, err
+	}
+	err := dropping(fs, 1, *by, "the number of a check")
+	var number int64
+	if err == nil {
+		number, err = countingNumber(command, fs.Arg(0), "check")
+	}
+	if err == nil {
+		err = withBook(*address, func(ctx context.Context, b *shadebook.Book) error {
+			c, err := b.DropCheck(ctx, shadebook.Drop{Check: number, By: *by, Why: *why})
+			if err != nil {
+				return err
+			}
+			if c.Corrects != 0 {
+				fmt.Fprintf(os.Stderr, "note: check %d, whose place it had taken, stays out too until its photo is kept again\n", c.Corrects)
+			}
+			_, err = fmt.Fprintf(stdout, "%s: dropped; its photo %s may be kept again\n", report.CheckInWords(c), c.Photo.File)
+			return err
+		})
+	}
+	return exitOf(err), err
+}
+
+// dropping refuses what names not so many things, or nobody who drops them.
+func dropping(fs *pflag.FlagSet, things int, by, wanted string) error {
+	switch {
+	case fs.NArg() != things:
+		return misuse(fs.Name(), "wanted %s", wanted)
+	case by == "":
+		return misuse(fs.Name(), "no telling who you are: wanted --by WHO")
+	}
+	return nil
+}
+
+// countingNumber reads the number of a thing, from 1.
+func countingNumber(command, text, of string) (int64, error) {
+	n, err := strconv.ParseInt(text, 10, 32)
+	if err != nil || n < 1 {
+		return 0, misuse(command, "%q is no number of a %s, from 1", text, of)
+	}
+	return n, nil
+}
