@@ -125,11 +125,11 @@ func addCoat(ctx context.Context, b *shadebook.Book, c shadebook.Coat, p shadebo
 		}
 	}
 	_, err := b.PieceNamed(ctx, p.Name)
-	switch {
-	case err == nil && p.Colour != "":
-		return c, refusal.New(nil, "leave --colour out, or give a new piece another name", "the piece %q is in the book already", p.Name)
-	case errors.Is(err, shadebook.ErrNoRecord) && p.Colour != "":
+	if there := err == nil; p.Colour != "" && (there || errors.Is(err, shadebook.ErrNoRecord)) {
 		_, err = b.AddPiece(ctx, p)
+		if there && errors.Is(err, shadebook.ErrNameTaken) {
+			err = refusal.New(nil, "leave --colour out, or give a new piece another name", "the piece %q is in the book already", p.Name)
+		}
 	}
 	if err != nil {
 		return c, err

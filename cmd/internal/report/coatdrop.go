@@ -29,6 +29,6 @@ func (d CoatDropped) WriteText(w io.Writer) error {
 	}
 	of := strings.TrimSuffix(fmt.Sprintf("coat %d, %s", c.Number, day(c.When)), ", ")
 	say(out, "%s: %s: dropped; it has %s now%s", oneLine(c.Piece), of, now, kept)
-	say(out, "  if it was laid, and only noted wrongly: evenhide coat add PIECE --number %d", c.Number)
+	say(out, "  if it was laid, and only noted wrongly: evenhide coat add PIECE --number %d --when TIME", c.Number)
 	return out.Flush()
 }

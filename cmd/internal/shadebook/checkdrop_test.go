@@ -5,6 +5,8 @@ import (
 	"errors"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"evenhide/calibrate/refusal"
 )
 
@@ -154,5 +156,59 @@ func TestDropCheckAtOnce(t *testing.T) {
 		oneOf(t, books, func(b *Book) error { _, err := b.AddCheck(ctx, c, e); return err }, ErrStored)
 		wantRows(t, b, "photo_drop", 1)
 		wantRows(t, b, "photo_check", 2)
+	})
+}
+
+// A piece of which all was taken back is as if it were new: it may be of another colour.
+func TestPieceTakenBack(t *testing.T) {
+	onBoth(t, func(t *testing.T, address string) {
+		ctx := context.Background()
+		b := open(t, address)
+		for _, name := range []string{"Oxblood", "Tan"} {
+			must(b.AddColour(ctx, name, DefaultSettings()))(t)
+		}
+		check := func(colour string) (Check, error) {
+			c, e := aCheckOf("a.jpg", colour, "", 1)
+			c.Pieces[0].Name = "strap"
+			return b.AddCheck(ctx, c, e)
+		}
+		first := must(check("Oxblood"))(t)
+		must(b.AddCoat(ctx, Coat{Piece: "strap"}))(t)
+		refused := func(why string) {
+			t.Helper()
+			if _, err := check("Tan"); !errors.Is(err, ErrRefused) {
+				t.Errorf("%s, checked as another colour: %v", why, err)
+			}
+			if _, err := b.AddPiece(ctx, Piece{Name: "strap", Colour: "Tan"}); !errors.Is(err, ErrNameTaken) {
+				t.Errorf("%s, added as another colour: %v", why, err)
+			}
+		}
+		refused("as it was kept")
+		must(b.DropCheck(ctx, Drop{Check: first.ID}))(t)
+		refused("with a coat")
+		must(b.DropCoat(ctx, "strap", 1, CoatDrop{}))(t)
+		second := must(check("Tan"))(t)
+		if p := must(b.PieceNamed(ctx, "strap"))(t); p.Colour != "Tan" || p.ID != first.Pieces[0].PieceID || second.Corrects != 0 {
+			t.Errorf("the piece is %+v, its check %+v", p, second)
+		}
+		if _, err := check("Oxblood"); !errors.Is(err, ErrRefused) {
+			t.Errorf("back as it was while the other counts: %v", err)
+		}
+		must(b.DropCheck(ctx, Drop{Check: second.ID}))(t)
+		must(b.AddHide(ctx, Hide{Name: "side 4"}))(t)
+		p := must(b.AddPiece(ctx, Piece{Name: "strap", Colour: "Oxblood", Hide: "side 4"}))(t)
+		if diff := cmp.Diff(p, must(b.PieceNamed(ctx, "strap"))(t)); diff != "" {
+			t.Error(diff)
+		}
+		if again := must(check("Oxblood"))(t); again.Corrects != first.ID {
+			t.Errorf("kept again it corrects %d, want %d", again.Corrects, first.ID)
+		}
+		must(b.OpenBatch(ctx, Batch{Name: "May", Colour: "Oxblood"}))(t)
+		c, e := aCheckOf("of May", "", "May", 1)
+		held := must(b.AddCheck(ctx, c, e))(t)
+		must(b.DropPhoto(ctx, "May", Drop{Check: held.ID}))(t)
+		if _, err := b.AddPiece(ctx, Piece{Name: held.Pieces[0].Name, Colour: "Tan"}); !errors.Is(err, ErrNameTaken) {
+			t.Errorf("of a batch, added as another colour: %v", err)
+		}
 	})
 }

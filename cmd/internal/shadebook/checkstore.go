@@ -75,7 +75,7 @@ func (b *Book) addCheck(ctx context.Context, tx *sql.Tx, c *Check, e Evidence) e
 	}
 	for i := range c.Pieces {
 		if err == nil {
-			err = c.Pieces[i].store(ctx, tx, c, scope)
+			err = c.Pieces[i].store(ctx, b, tx, c, scope)
 		}
 	}
 	if err != nil {
@@ -223,9 +223,9 @@ func (p *Judged) mayCount(ctx context.Context, tx *sql.Tx, c *Check, batch recor
 }
 
 // store stores one piece of the check c.
-func (p *Judged) store(ctx context.Context, tx *sql.Tx, c *Check, s scope) (err error) {
+func (p *Judged) store(ctx context.Context, b *Book, tx *sql.Tx, c *Check, s scope) (err error) {
 	if c.Kind == OfPieces {
-		if p.PieceID, err = pieceFor(ctx, tx, p.Name, s.colour, s.batch, c.Stored); err == nil {
+		if p.PieceID, err = b.pieceFor(ctx, tx, p.Name, s.colour, s.batch, c.Stored); err == nil {
 			err = p.mayCount(ctx, tx, c, s.batch)
 		}
 		if err != nil {

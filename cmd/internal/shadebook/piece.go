@@ -20,7 +20,8 @@ type Piece struct {
 }
 
 // AddPiece adds a piece before its first check, which adds it otherwise; ID and
-// Added are set. ErrNameTaken, ErrNoRecord, ErrRefused.
+// Added are set. One of which all was taken back is as if it were new. ErrNameTaken,
+// ErrNoRecord, ErrRefused.
 func (b *Book) AddPiece(ctx context.Context, p Piece) (Piece, error) {
 	name, err := aPiece.clean(p.Name)
 	if err != nil {
@@ -50,9 +51,40 @@ func (b *Book) AddPiece(ctx context.Context, p Piece) (Piece, error) {
 		p.ID, err = aPiece.added(tx.QueryRowContext(ctx, `INSERT INTO piece (name, colour_id, hide_id, batch_id, added_at)
 			VALUES ($1, $2, $3, $4, $5) ON CONFLICT (name) DO NOTHING RETURNING id`,
 			name, c.id, idOrNull(h.id), idOrNull(batch.id), micro(p.Added)), name)
-		return err
+		if !errors.Is(err, ErrNameTaken) {
+			return err
+		}
+		there, failed := aPiece.find(ctx, tx, name)
+		if failed == nil {
+			failed = b.lock(ctx, tx, aPiece, there.id, alone)
+		}
+		if failed != nil {
+			return failed
+		}
+		switch back, failed := takenBack(ctx, tx, there.id); {
+		case failed != nil:
+			return failed
+		case !back:
+			return err
+		}
+		p.ID = there.id
+		return tx.QueryRowContext(ctx, "UPDATE piece SET colour_id = $1, hide_id = $2, batch_id = $3 WHERE id = $4 RETURNING added_at",
+			c.id, idOrNull(h.id), idOrNull(batch.id), p.ID).Scan(moment{&p.Added})
 	})
 	return p, err
+}
+
+// takenBack tells whether a piece has checks or coats that were kept or noted by mistake and
+// were dropped, and nothing else. It must be locked alone.
+func takenBack(ctx context.Context, q querier, id int64) (bool, error) {
+	var counts, dropped int
+	err := q.QueryRowContext(ctx, `SELECT
+		(SELECT COUNT(*) FROM piece WHERE id = $1 AND batch_id IS NOT NULL)
+		+ (SELECT COUNT(*) FROM check_piece p JOIN photo_check c ON c.id = p.check_id WHERE p.piece_id = $1 AND `+counting+`)
+		+ (SELECT COUNT(*) FROM coat t WHERE t.piece_id = $1 AND `+notDropped+`),
+		(SELECT COUNT(*) FROM check_piece p JOIN photo_drop d ON d.check_id = p.check_id WHERE p.piece_id = $1)
+		+ (SELECT COUNT(*) FROM coat t JOIN coat_drop d ON d.coat_id = t.id WHERE t.piece_id = $1)`, id).Scan(&counts, &dropped)
+	return counts == 0 && dropped > 0, err
 }
 
 // PieceNamed returns a piece. ErrNoRecord.
@@ -85,8 +117,9 @@ func (b *Book) PieceChecks(ctx context.Context, piece string) ([]Check, error) {
 }
 
 // pieceFor returns the ID of the piece that a check judged, and adds a new one. A
-// piece of another colour or batch is another piece, whatever its name.
-func pieceFor(ctx context.Context, tx *sql.Tx, name string, c, batch record, at time.Time) (int64, error) {
+// piece of another colour or batch is another piece, whatever its name, unless all that
+// was kept of it was taken back.
+func (b *Book) pieceFor(ctx context.Context, tx *sql.Tx, name string, c, batch record, at time.Time) (int64, error) {
 	if err := aPiece.claim(ctx, tx, name); err != nil {
 		return 0, err
 	}
@@ -96,18 +129,31 @@ func pieceFor(ctx context.Context, tx *sql.Tx, name string, c, batch record, at 
 	if !errors.Is(err, sql.ErrNoRows) {
 		return id, err
 	}
-	var batchID sql.NullInt64
-	err = tx.QueryRowContext(ctx, "SELECT id, colour_id, batch_id FROM piece WHERE name = $1", name).Scan(&id, &colourID, &batchID)
-	switch {
-	case err != nil:
+	there, err := aPiece.find(ctx, tx, name)
+	if err == nil {
+		err = b.lock(ctx, tx, aPiece, there.id, alone) // it stays what it is meanwhile
+	}
+	if err != nil {
 		return 0, err
-	case colourID != c.id:
-		return 0, refusal.New(ErrRefused, "give this piece another name", "the piece %q is in the book with another colour than %q", name, c.name)
-	case batch.id == 0 || batchID.Int64 == batch.id:
-		return id, nil
-	case batchID.Valid:
+	}
+	var batchID sql.NullInt64
+	if err := tx.QueryRowContext(ctx, "SELECT colour_id, batch_id FROM piece WHERE id = $1", there.id).Scan(&colourID, &batchID); err != nil {
+		return 0, err
+	}
+	if colourID != c.id {
+		back, err := takenBack(ctx, tx, there.id)
+		if err == nil && !back {
+			err = refusal.New(ErrRefused, "give this piece another name", "the piece %q is in the book with another colour than %q", name, c.name)
+		}
+		if err != nil {
+			return 0, err
+		}
+	}
+	if batchID.Valid && batch.id != 0 && batchID.Int64 != batch.id {
 		return 0, refusal.New(ErrRefused, "give this piece another name", "the piece %q is in the book with another batch than %q", name, batch.name)
 	}
-	_, err = tx.ExecContext(ctx, "UPDATE piece SET batch_id = $1 WHERE id = $2", batch.id, id)
-	return id, err
+	if colourID != c.id || batch.id != 0 && !batchID.Valid {
+		_, err = tx.ExecContext(ctx, "UPDATE piece SET colour_id = $1, batch_id = COALESCE(batch_id, $2) WHERE id = $3", c.id, idOrNull(batch.id), there.id)
+	}
+	return there.id, err
 }
