@@ -44,7 +44,13 @@ func runCheckDrop(args []string, stdout io.Writer) (int, error) {
 				return err
 			}
 			if c.Corrects != 0 {
-				fmt.Fprintf(os.Stderr, "note: check %d, whose place it had taken, stays out too until its photo is kept again\n", c.Corrects)
+				before, err := b.CheckWithID(ctx, c.Corrects)
+				if err != nil {
+					return err
+				}
+				if before.Photo.SHA256 != c.Photo.SHA256 {
+					fmt.Fprintf(os.Stderr, "note: check %d, whose place it had taken, stays out too until its photo %s is kept again\n", before.ID, before.Photo.File)
+				}
 			}
 			_, err = fmt.Fprintf(stdout, "%s: dropped; its photo %s may be kept again\n", report.CheckInWords(c), c.Photo.File)
 			return err
