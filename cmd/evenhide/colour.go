@@ -84,6 +84,11 @@ func (c *colourFlags) check() (err error) {
 		return misuse(c.fs.Name(), "--coats %d: wanted a number from 0 to %d", c.typed.Coats, most)
 	}
 	c.typed.Blend, err = parseBlend(c.fs.Name(), "--blend", c.blend)
+	for _, p := range c.typed.Blend {
+		if err == nil {
+			err = inLists("dye", p.Dye, partsOfDye)
+		}
+	}
 	return err
 }
 

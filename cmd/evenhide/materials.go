@@ -107,6 +107,9 @@ func runBottleAdd(args []string, stdout io.Writer) (int, error) {
 	if err == nil && blends.IsWater(name) {
 		err = refusal.New(nil, "call it after its dye", "%q is what blends call water, and no name of a bottle", name)
 	}
+	if err == nil {
+		err = inLists("bottle", name, partsOfDye)
+	}
 	if err == nil && fs.Changed("opened") {
 		bottle.Opened, err = parseWhen(fs.Name(), "--opened", *opened)
 	}

@@ -126,7 +126,12 @@ func addCoat(ctx context.Context, b *shadebook.Book, c shadebook.Coat, p shadebo
 	}
 	_, err := b.PieceNamed(ctx, p.Name)
 	if there := err == nil; p.Colour != "" && (there || errors.Is(err, shadebook.ErrNoRecord)) {
-		_, err = b.AddPiece(ctx, p)
+		if err = nil; !there {
+			err = inLists("piece", p.Name, ",")
+		}
+		if err == nil {
+			_, err = b.AddPiece(ctx, p)
+		}
 		if there && errors.Is(err, shadebook.ErrNameTaken) {
 			err = refusal.New(nil, "leave --colour out, or give a new piece another name", "the piece %q is in the book already", p.Name)
 		}
