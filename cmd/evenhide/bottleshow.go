@@ -13,7 +13,7 @@ const bottleShowUsage = `evenhide bottle show NAME [--json]
 evenhide bottle show --dye DYE [--json]
 
 Shows a bottle of the shade book: its dye, its checks, whether its strength falls for
-sure, its ladder. With --dye instead of a name, the checks of all bottles of a dye.
+sure, its ladder, its dabs for blends. With --dye instead of a name, all bottles of a dye.
 
 A fall is told along the line through the checks since the last that said to thin the
 bottle, when it is larger than their intervals, and from three checks on their scatter

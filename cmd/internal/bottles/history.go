@@ -64,8 +64,24 @@ func show(ctx context.Context, b *shadebook.Book, bottle shadebook.Bottle) (repo
 	}
 	slices.SortStableFunc(out.Checks, func(a, b report.BottleCheck) int { return b.When.Compare(a.When) })
 	out.Falling = falling(out.Checks)
-	out.Ladder, err = newestLadder(ctx, b, bottle.Name)
+	if out.Ladder, err = newestLadder(ctx, b, bottle.Name); err == nil {
+		out.Dabs, err = newestDabs(ctx, b, bottle.Name)
+	}
 	return out, err
+}
+
+// newestDabs returns the dabs that were kept last of a bottle, for blends; nil where there
+// are none.
+func newestDabs(ctx context.Context, b *shadebook.Book, bottle string) (*report.DabsShown, error) {
+	checks, err := b.BottleChecks(ctx, bottle, shadebook.OfDabs)
+	if err != nil || len(checks) == 0 {
+		return nil, err
+	}
+	var d report.DyeDabs
+	if err := json.Unmarshal(checks[0].Result, &d); err != nil {
+		return nil, fmt.Errorf("the result of check %d: %w", checks[0].ID, err)
+	}
+	return report.NewDabsShown(checks[0].Check, d), nil
 }
 
 // falling tells by how much a bottle's strength fell, from its checks, newest first;

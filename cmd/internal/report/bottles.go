@@ -17,6 +17,7 @@ type BottleShown struct {
 	Checks  []BottleCheck `json:"checks"`  // newest first
 	Falling *Falling      `json:"falling"` // null when it does not for sure
 	Ladder  *LadderKept   `json:"ladder"`  // the newest; null for none
+	Dabs    *DabsShown    `json:"dabs"`    // for blends, the newest; null for none
 }
 
 // NewBottleShown returns a bottle without what was kept of its dabs.
@@ -90,7 +91,11 @@ func (s BottleShown) WriteText(w io.Writer) error {
 	out := newSheet(w)
 	fmt.Fprintln(out, oneLine(s.Name))
 	out.facts([][2]string{{"dye", s.Dye}, {"lot", s.Lot}, {"opened", s.day}, {"notes", s.Notes}})
-	if len(s.Checks) == 0 {
+	switch {
+	case len(s.Checks) > 0:
+	case s.Ladder != nil || s.Dabs != nil:
+		fmt.Fprintln(out, "  strength not checked yet")
+	default:
 		fmt.Fprintln(out, "  not checked yet")
 	}
 	var lines [][]string
@@ -103,6 +108,9 @@ func (s BottleShown) WriteText(w io.Writer) error {
 	}
 	if s.Ladder != nil {
 		s.Ladder.write(out, "ladder")
+	}
+	if s.Dabs != nil {
+		s.Dabs.write(out, "dabs for blends")
 	}
 	return out.Flush()
 }
@@ -147,7 +155,11 @@ func (s DyeShown) WriteText(w io.Writer) error {
 	}
 	out := newSheet(w)
 	fmt.Fprintln(out, oneLine(s.Dye))
-	table(out, "bottle|"+bottleCheckHeadings, lines)
+	if len(lines) == 0 {
+		fmt.Fprintln(out, "  strength not checked yet")
+	} else {
+		table(out, "bottle|"+bottleCheckHeadings, lines)
+	}
 	for _, b := range s.Bottles {
 		if b.Falling != nil {
 			say(out, "  %s: %s", oneLine(b.Name), b.Falling)
@@ -156,6 +168,9 @@ func (s DyeShown) WriteText(w io.Writer) error {
 	for _, b := range s.Bottles {
 		if b.Ladder != nil {
 			b.Ladder.write(out, "ladder of "+oneLine(b.Name))
+		}
+		if b.Dabs != nil {
+			b.Dabs.write(out, "dabs for blends of "+oneLine(b.Name))
 		}
 	}
 	return out.Flush()
