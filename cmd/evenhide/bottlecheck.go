@@ -45,7 +45,8 @@ single coats on the same hide, laid alike, dry.
 ` + dabsUsage + bookUsage + `
 A bottle is used when it is likely off by less than the tolerances, and something is
 done when it is likely off by more than a fifth of that strength or a tenth of that
-shade; likely is five to one, and where both hold, the nearer one counts.
+shade; likely is five to one, and where both hold, the nearer one counts. Of a bottle
+whose dabs surely differ by more than that shade tolerance nothing is told.
 
   use                      as strong and of the shade of the reference
   thin                     too strong: so much water for each 100 ml

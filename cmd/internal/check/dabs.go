@@ -151,11 +151,12 @@ func (t *dabTable) bottle(l bottleDabs, rq DabRequest) report.Dab {
 		return out
 	}
 	out.Strength = strengthOf(l.seen, depth)
-	out.Verdict, out.Reasons = tolerance.JudgeBottle(*depth, rq.Bottle)
-	if l.apart > rq.Bottle.Shade {
-		out.Reasons = append(out.Reasons, fmt.Sprintf("two of its dabs differ by ΔE00 %.1f or more: see that all are from this bottle, on one hide", l.apart))
+	if l.apart > rq.Bottle.Shade { // their mean is of no bottle
+		out.Verdict, out.Reasons = tolerance.LookAgain, []string{fmt.Sprintf("two of its dabs differ by ΔE00 %.1f or more", l.apart)}
+		out.Hint = "see that all dabs of a bottle are from it, laid alike on one hide, and lay them anew"
+		return out
 	}
-	switch out.Verdict {
+	switch out.Verdict, out.Reasons = tolerance.JudgeBottle(*depth, rq.Bottle); out.Verdict {
 	case tolerance.Thin:
 		out.Water, out.WaterBy = t.water(s, l, rq.Ladders[out.Name])
 		if rq.ML > 0 {
@@ -164,21 +165,21 @@ func (t *dabTable) bottle(l bottleDabs, rq DabRequest) report.Dab {
 	case tolerance.Hold:
 		out.Hint = "water mends no shade: lay its dab once more on the reference's kind of hide, and set the bottle aside"
 	case tolerance.LookAgain:
-		out.Hint = t.tellsMore(l, rq.Bottle.Shade) + ", come closer, or measure the card (evenhide card measure --help)"
+		out.Hint = t.tellsMore(l) + "come closer, or measure the card (evenhide card measure --help)"
 	}
 	return out
 }
 
 // tellsMore returns what tells most of a bottle that is too close to call.
-func (t *dabTable) tellsMore(l bottleDabs, limit float64) string {
+func (t *dabTable) tellsMore(l bottleDabs) string {
 	const enough = 3 // dabs of one dye
 	switch {
 	case len(l.dabs) < enough:
-		return "lay three dabs of the bottle on different places of the hide and give all of them its name with --called"
-	case l.apart <= limit && t.ref.places < enough:
-		return "lay two more dabs of the reference at either end of the others and call them reference with --called"
+		return "lay three dabs of the bottle on different places of the hide and give all of them its name with --called, "
+	case t.ref.places < enough:
+		return "lay two more dabs of the reference at either end of the others and call them reference with --called, "
 	}
-	return "see that its dabs are all from this bottle and laid alike"
+	return ""
 }
 
 // strength returns how strong dabs are, as a maker acts on it.
