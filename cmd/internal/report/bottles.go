@@ -100,9 +100,9 @@ func (s BottleShown) WriteText(w io.Writer) error {
 	}
 	var lines [][]string
 	for _, c := range s.Checks {
-		lines = append(lines, c.line())
+		lines = append(lines, append(c.line(), c.Photo))
 	}
-	out.section("checks", bottleCheckHeadings, lines)
+	out.section("checks", bottleCheckHeadings+"|photo", lines)
 	if s.Falling != nil {
 		say(out, "  %s", s.Falling)
 	}
@@ -115,10 +115,10 @@ func (s BottleShown) WriteText(w io.Writer) error {
 	return out.Flush()
 }
 
-const bottleCheckHeadings = "check|on|verdict|strength|shade left|at equal strength it is|photo"
+const bottleCheckHeadings = "check|on|~verdict|strength|shade left|~at equal strength"
 
 func (c BottleCheck) line() []string {
-	return append(append([]string{fmt.Sprint(c.Check), day(c.When), string(c.Verdict)}, c.cells(c.Verdict)...), c.Photo)
+	return append([]string{fmt.Sprint(c.Check), day(c.When), string(c.Verdict)}, c.cells(c.Verdict)...)
 }
 
 func (l LadderKept) write(out sheet, of string) {
@@ -136,7 +136,8 @@ type DyeShown struct {
 	Bottles []BottleShown `json:"bottles"` // by name
 }
 
-// WriteText prints the checks of all bottles, newest first, and which of them fall.
+// WriteText prints the checks of all bottles, newest first, and which of them fall; what
+// photos they are of each bottle shows.
 func (s DyeShown) WriteText(w io.Writer) error {
 	type check struct {
 		BottleCheck
@@ -158,7 +159,7 @@ func (s DyeShown) WriteText(w io.Writer) error {
 	if len(lines) == 0 {
 		fmt.Fprintln(out, "  strength not checked yet")
 	} else {
-		table(out, "bottle|"+bottleCheckHeadings, lines)
+		table(out, "~bottle|"+bottleCheckHeadings, lines)
 	}
 	for _, b := range s.Bottles {
 		if b.Falling != nil {

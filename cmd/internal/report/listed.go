@@ -16,30 +16,6 @@ type Listed interface {
 	WriteText(w io.Writer) error
 }
 
-// blank is a cell that stays empty where another would have a dash.
-const blank = "\n"
-
-// table writes lines of cells in aligned columns, indented, below their headings.
-// Without lines it says that there are none.
-func table(w io.Writer, headings string, lines [][]string) error {
-	if len(lines) == 0 {
-		_, err := fmt.Fprintln(w, "  none yet")
-		return err
-	}
-	tab := tabwriter.NewWriter(w, 0, 0, 3, ' ', 0)
-	fmt.Fprintf(tab, "  %s\n", strings.ReplaceAll(headings, "|", "\t"))
-	for _, line := range lines {
-		cells := make([]string, len(line))
-		for i, c := range line {
-			if c != blank {
-				cells[i] = oneLine(c)
-			}
-		}
-		fmt.Fprintf(tab, "  %s\n", strings.Join(cells, "\t"))
-	}
-	return tab.Flush()
-}
-
 // sheet gathers the parts of a text. The first error in writing one is Flush's.
 type sheet struct{ *bufio.Writer }
 

@@ -55,10 +55,12 @@ func say(w io.Writer, format string, args ...any) {
 	fmt.Fprintln(w, Folded(fmt.Sprintf(format, args...)))
 }
 
-// Folded returns a sentence in lines of at most 120 characters, those after the first a
-// little further in. A longer word stays whole.
+// lineLength is how many characters a printed line has at most.
+const lineLength = 120
+
+// Folded returns a sentence in lines of at most that many characters, those after the first
+// a little further in. A longer word stays whole.
 func Folded(sentence string) string {
-	const most = 120
 	indent := len(sentence) - len(strings.TrimLeft(sentence, " "))
 	var lines []string
 	line, long := "", 0
@@ -67,7 +69,7 @@ func Folded(sentence string) string {
 		switch {
 		case line == "":
 			line, long = sentence[:indent]+word, indent+n
-		case long+1+n > most:
+		case long+1+n > lineLength:
 			lines = append(lines, line)
 			line, long = strings.Repeat(" ", indent+2)+word, indent+2+n
 		default:
