@@ -291,11 +291,12 @@ func runBlendCorrect(args []string, stdout io.Writer) (int, error) {
 func mixOf(fs *pflag.FlagSet, text string, ml float64, wanted bool) ([]shadebook.Part, error) {
 	const most = 1e6 // ml: a cubic metre
 	mix, err := parseBlend(fs.Name(), "--mix", text)
+	if err == nil {
+		err = withDye(fs.Name(), "--mix", mix)
+	}
 	switch {
 	case err != nil:
 		return nil, err
-	case len(blends.Dyes(mix)) == 0:
-		return nil, misuse(fs.Name(), "no dye in --mix: wanted DYE=PARTS,..., such as \"Tan=3,Oxblood=1,water=4\"")
 	case wanted && !fs.Changed("ml"):
 		return nil, misuse(fs.Name(), "no --ml: wanted how many millilitres")
 	case fs.Changed("ml") && !(ml > 0 && ml <= most):

@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"evenhide/cmd/internal/blends"
 	"evenhide/cmd/internal/report"
 	"evenhide/cmd/internal/shadebook"
 )
@@ -84,6 +85,9 @@ func (c *colourFlags) check() (err error) {
 		return misuse(c.fs.Name(), "--coats %d: wanted a number from 0 to %d", c.typed.Coats, most)
 	}
 	c.typed.Blend, err = parseBlend(c.fs.Name(), "--blend", c.blend)
+	if err == nil && c.blend != "" {
+		err = withDye(c.fs.Name(), "--blend", c.typed.Blend)
+	}
 	for _, p := range c.typed.Blend {
 		if err == nil {
 			err = inLists("dye", p.Dye, partsOfDye)
@@ -139,6 +143,14 @@ func parseBlend(command, option, text string) ([]shadebook.Part, error) {
 		parts = append(parts, shadebook.Part{Dye: dye, Parts: n})
 	}
 	return parts, nil
+}
+
+// withDye refuses a blend of nothing but water.
+func withDye(command, option string, blend []shadebook.Part) error {
+	if len(blends.Dyes(blend)) > 0 {
+		return nil
+	}
+	return misuse(command, "no dye in %s: wanted DYE=PARTS,..., such as \"Tan=3,Oxblood=1,water=4\"", option)
 }
 
 func runColourAdd(args []string, stdout io.Writer) (int, error) {
