@@ -58,6 +58,9 @@ func (b *Bench) Correct(mix []shadebook.Part, ml float64, photo string, rq check
 	}
 	if photo != "" {
 		seen, err := check.ReadDyes(photo, rq, 1)
+		if errors.Is(err, check.ErrDabs) {
+			err = refusal.New(err, "lay one dab of the blend alone on the sheet, and give the photo with those of its dyes with --dab", "%s: more than the one dab of the blend lies on the sheet", photo)
+		}
 		if err != nil {
 			return out, err
 		}
@@ -91,6 +94,10 @@ func (b *Bench) Correct(mix []shadebook.Part, ml float64, photo string, rq check
 	}
 	if c.Water > 0 {
 		out.Add = append(out.Add, report.NewPour(report.WaterName, c.Water))
+	}
+	out.ThenML = ml
+	for _, p := range out.Add {
+		out.ThenML += p.ML
 	}
 	out.Now = b.expected(c.Now, colour.InWords(b.Target.Lab, c.Now.Lab, b.Weights))
 	out.Then = b.expected(c.Then, c.Words)

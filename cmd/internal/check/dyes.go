@@ -22,6 +22,9 @@ type Dyes struct {
 	Warnings []string
 }
 
+// ErrDabs is that other dabs lie on the sheet than were named.
+var ErrDabs = errors.New("not as many dabs as were named")
+
 // ReadDyes reads so many dabs, in reading order, and the bare hide in the card's
 // window from the photo at path. A single dab may lie in the swatch window.
 func ReadDyes(path string, rq Request, dabs int) (Dyes, error) {
@@ -65,7 +68,7 @@ func (b *bench) dyes(dabs int) (out Dyes, err error) {
 		return out, err
 	}
 	if len(pieces) != dabs {
-		return out, refusal.New(nil, "name the dye of each dab in reading order, and take everything else off the sheet",
+		return out, refusal.New(ErrDabs, "name the dye of each dab in reading order, and take everything else off the sheet",
 			"dabs named: %d, pieces on the sheet: %d", dabs, len(pieces))
 	}
 	for i, p := range pieces {

@@ -49,6 +49,7 @@ type Correction struct {
 	Now        Expected         `json:"now"`
 	Add        []Pour           `json:"add"` // nothing: it is as close as these dyes and water bring it
 	Then       Expected         `json:"then"`
+	ThenML     float64          `json:"then_ml"` // in all
 	OutOfReach bool             `json:"out_of_reach"`
 	Warnings   []string         `json:"warnings"`
 }
@@ -60,7 +61,7 @@ func (c Correction) WriteText(w io.Writer) error {
 	writeNotes(out, c.Warnings) // a doubt comes before what it is a doubt of
 	lines := [][]string{append([]string{"now: " + blend(c.Mix)}, c.Now.cells()...)}
 	if len(c.Add) > 0 {
-		lines = append(lines, append([]string{"then"}, c.Then.cells()...))
+		lines = append(lines, append([]string{fmt.Sprintf("then: %.5g ml in all", c.ThenML)}, c.Then.cells()...))
 	}
 	table(out, fmt.Sprintf("%.6g ml in hand|expected ΔE00|it would be", c.ML), lines)
 	var pours []string
