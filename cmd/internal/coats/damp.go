@@ -26,14 +26,15 @@ func (d *damp) hint() string {
 }
 
 // before returns the last coat laid before the photo, and that of the highest number;
-// nil for a bare piece. A coat of which nobody knows when was laid before all photos.
+// nil for a bare piece. A coat of which nobody knows when was laid before all photos, and
+// one noted by its day alone before all of that day.
 func before(coats []shadebook.Coat, taken time.Time) (last, highest *shadebook.Coat) {
 	for i, c := range coats {
 		if c.When.After(taken) {
 			continue
 		}
 		highest = &coats[i] // they come by number
-		if last == nil || !c.When.Before(last.When) {
+		if last == nil || !c.When.Before(last.When) || c.DayAlone() && c.SameDay(*last) {
 			last = &coats[i]
 		}
 	}
@@ -44,10 +45,19 @@ func before(coats []shadebook.Coat, taken time.Time) (last, highest *shadebook.C
 // by then (common practice, no source).
 const evening = 18 * time.Hour
 
-// dayAlone tells whether a coat was noted without its time of day.
-func dayAlone(when time.Time) bool {
-	h, m, s := when.Local().Clock()
-	return h == 0 && m == 0 && s == 0
+// from returns when a coat's drying counts from: of one noted by its day alone from the
+// evening, or from a coat of a lower number that was laid later that day.
+func from(c shadebook.Coat, coats []shadebook.Coat) time.Time {
+	if !c.DayAlone() {
+		return c.When
+	}
+	laid := c.When.Add(evening)
+	for _, o := range coats {
+		if o.Number < c.Number && o.SameDay(c) && o.When.After(laid) {
+			laid = o.When
+		}
+	}
+	return laid
 }
 
 // dampAt tells whether a photo was taken before the last coat was dry; nil when not.
@@ -57,16 +67,13 @@ func dampAt(c shadebook.Colour, coats []shadebook.Coat, taken time.Time) *damp {
 		return nil
 	}
 	wanted := dye.DryingHours(c.DryingHours, last.Temperature)
-	laid, dayAlone := last.When, dayAlone(last.When)
-	if dayAlone {
-		laid = laid.Add(evening)
-	}
+	laid := from(*last, coats)
 	since := taken.Sub(laid).Hours()
 	if since >= wanted {
 		return nil
 	}
 	why := fmt.Sprintf("taken %.1f h after coat %d, wanted %.0f h", since, last.Number, wanted)
-	if dayAlone {
+	if last.DayAlone() {
 		why = fmt.Sprintf("coat %d counts from %s of its day, wanted %.0f h", last.Number, laid.Local().Format("15:04"), wanted)
 	}
 	if wanted > c.DryingHours {

@@ -19,6 +19,32 @@ func TestDampAfterADay(t *testing.T) {
 	}
 }
 
+// Of coats of one day, one of them noted by that alone, that of the highest number was the
+// last; it counts from the evening, but not from before the others.
+func TestDampAfterCoatsOfOneDay(t *testing.T) {
+	day := time.Date(2026, 3, 1, 0, 0, 0, 0, time.Local)
+	at := func(hours int) time.Time { return day.Add(time.Duration(hours) * time.Hour) }
+	c := shadebook.Colour{Settings: shadebook.DefaultSettings()} // dries 12 h
+	for name, k := range map[string]struct {
+		first, second time.Time
+		dry           time.Time
+	}{
+		"the second by its day":            {at(14), day, at(30)},
+		"the same, after a late one":       {at(21), day, at(33)},
+		"the first by its day":             {day, at(9), at(21)},
+		"both by their day":                {day, day, at(30)},
+		"the first by its day, days apart": {at(-24), at(9), at(21)},
+	} {
+		coats := []shadebook.Coat{{Number: 1, When: k.first}, {Number: 2, When: k.second}}
+		if d := dampAt(c, coats, k.dry.Add(-time.Minute)); d == nil || !d.dry.Equal(k.dry) {
+			t.Errorf("%s: %+v, wanted dry at %v", name, d, k.dry)
+		}
+		if d := dampAt(c, coats, k.dry); d != nil {
+			t.Errorf("%s: %+v, wanted dry", name, d)
+		}
+	}
+}
+
 func TestDampAt(t *testing.T) {
 	noon := time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
 	at := func(hours float64) time.Time { return noon.Add(time.Duration(hours * float64(time.Hour))) }

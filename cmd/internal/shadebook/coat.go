@@ -109,25 +109,20 @@ func (noted coats) has(number int) int {
 // clock is how an error shows a time.
 const clock = "2006-01-02 15:04"
 
-// takes refuses a coat whose number is taken, or that was laid before one of a lower number
-// or after one of a higher: the checks between them would be taken for the wrong coat's.
-// Within a minute, which is as fine as a clock is given and shown, any order will do.
+// takes refuses a coat whose number is taken, or that was surely laid before one of a lower
+// number or after one of a higher: the checks between them would be taken for the wrong
+// coat's.
 func (noted coats) takes(c Coat) error {
 	if noted.with(c.Number) != nil {
 		return refusal.New(ErrNameTaken, "leave the number out for the next one", "the piece %q has a coat %d already", c.Piece, c.Number)
 	}
-	if c.When.IsZero() {
-		return nil
-	}
-	minute := c.When.Truncate(time.Minute)
 	var wrong *Coat // the nearest by number
 	than := ""
 	for i, o := range noted.laid {
 		switch {
-		case o.When.IsZero():
-		case o.Number < c.Number && !o.When.Before(minute.Add(time.Minute)):
+		case o.Number < c.Number && c.surelyBefore(o):
 			wrong, than = &noted.laid[i], "before"
-		case o.Number > c.Number && o.When.Before(minute) && wrong == nil:
+		case o.Number > c.Number && wrong == nil && o.surelyBefore(c):
 			wrong, than = &noted.laid[i], "after"
 		}
 	}
@@ -135,7 +130,7 @@ func (noted coats) takes(c Coat) error {
 		return nil
 	}
 	return refusal.New(ErrRefused, "give the day and the time at which it was laid, and with a number the one it has among the piece's coats; one noted wrongly goes by evenhide coat drop",
-		"coat %d of %q, laid %s, comes %s coat %d, laid %s", c.Number, c.Piece, c.When.Local().Format(clock), than, wrong.Number, wrong.When.Local().Format(clock))
+		"coat %d of %q, laid %s, comes %s coat %d, laid %s", c.Number, c.Piece, c.noted(), than, wrong.Number, wrong.noted())
 }
 
 // Coats returns a piece's coats by number, without those that were dropped. ErrNoRecord.

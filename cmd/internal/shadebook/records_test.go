@@ -172,7 +172,7 @@ func TestPiecesAndCoats(t *testing.T) {
 		}
 		day := func(d int) time.Time { return time.Date(2026, 5, d, 0, 0, 0, 0, time.UTC) }
 		for name, c := range map[string]Coat{
-			"next, a day earlier": {When: day(1)}, "a lower number, later": {Number: 3, When: day(2)}, "the highest, earlier": {Number: 9, When: day(1)},
+			"next, hours earlier": {When: day(1).Add(90 * time.Minute)}, "a lower number, later": {Number: 3, When: day(2)}, "the highest, earlier": {Number: 9, When: day(1).Add(90 * time.Minute)},
 		} {
 			c.Piece = "strap 1"
 			if _, err := b.AddCoat(ctx, c); !errors.Is(err, ErrRefused) {
