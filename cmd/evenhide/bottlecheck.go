@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -59,7 +60,7 @@ The strength is relative, read from a camera's three channels: it is no strength
 after ISO 105-Z10.
 
 Exit code: 0 every bottle can be used, 1 some needs something else, 2 something
-could not be measured.
+could not be measured, be it only a dab of the reference.
 `
 	dabsUsage = `  --card FILE              measured greys of a card, from evenhide card measure
                            (repeat for more cards)
@@ -148,17 +149,13 @@ func runBottleCheck(args []string, stdout io.Writer) (int, error) {
 	if err != nil {
 		return notMeasured, err
 	}
-	code := allShip
-	for _, d := range result.Dabs {
-		switch d.Verdict {
-		case tolerance.Use:
-		case tolerance.Retake:
-			return notMeasured, nil
-		default:
-			code = someDoNot
-		}
+	switch {
+	case result.Unmeasured():
+		return notMeasured, nil
+	case slices.ContainsFunc(result.Dabs, func(d report.Dab) bool { return d.Verdict != tolerance.Use }):
+		return someDoNot, nil
 	}
-	return code, nil
+	return allShip, nil
 }
 
 // calledNames reads the value of --called.

@@ -16,17 +16,17 @@ import (
 	"evenhide/colour"
 )
 
-// dabs makes a photo of dabs of Harrow brown for a script: dabs [--taken TIME] FILE
-// SWATCH HIDE DAB... . SWATCH and HIDE are the strengths of what lies in the card's windows, "-"
-// for nothing; DAB is the strength of a dab, 0 for bare hide, with a + for some
-// oxblood in it.
+// dabs makes a photo of dabs of Harrow brown for a script: dabs [--taken TIME] [--cut]
+// FILE SWATCH HIDE DAB... . SWATCH and HIDE are the strengths of what lies in the card's
+// windows, "-" for nothing; DAB is the strength of a dab, 0 for bare hide, with a + for
+// some oxblood in it. With --cut the photo's edge cuts through the last.
 func dabs(ts *testscript.TestScript, neg bool, args []string) {
 	fs := newFlags("dabs")
-	taken := fs.String("taken", "", "")
+	taken, cut := fs.String("taken", "", ""), fs.Bool("cut", false, "")
 	ts.Check(fs.Parse(args))
 	args = fs.Args()
 	if neg || len(args) < 3 {
-		ts.Fatalf("usage: dabs [--taken TIME] FILE SWATCH HIDE DAB...")
+		ts.Fatalf("usage: dabs [--taken TIME] [--cut] FILE SWATCH HIDE DAB...")
 	}
 	var buf bytes.Buffer
 	ts.Check(card.WritePNG(&buf, "RWX3PN"))
@@ -59,7 +59,11 @@ func dabs(ts *testscript.TestScript, neg bool, args []string) {
 	x, y = middle(l.Hide)
 	add(args[2], x, y, 24)
 	for i, text := range args[3:] {
-		add(text, 30+40*float64(i%4), 95+40*float64(i/4), 28)
+		x, y := 30+40*float64(i%4), 95+40*float64(i/4)
+		if *cut && i == len(args[3:])-1 {
+			x = sc.View.Centre.X + sc.View.Across/2
+		}
+		add(text, x, y, 28)
 	}
 	spectra, err := scene.Load(os.DirFS(ts.Getenv("SPECTRA")))
 	ts.Check(err)

@@ -29,6 +29,7 @@ func (t *dabTable) refer(dabs []piece, limit float64) report.ReferenceDabs {
 		}
 		e := patchy(t.estimate(d, r))
 		off := tolerance.Between(window.Estimate, t.lit(e, window.from, r), t.rq.Weights, window.model)
+		told.Measured = true
 		told.Lab, told.DE00, told.Interval = report.Triple(r.Lab), off.DE, off.Interval
 		if told.Counted = off.Interval[0] <= limit; told.Counted {
 			all = append(all, e)

@@ -34,6 +34,7 @@ type ReferenceDab struct {
 	Lab      [3]float64 `json:"lab"`  // as read; D65, 2°
 	DE00     float64    `json:"de00"`
 	Interval [2]float64 `json:"interval"` // 95 %
+	Measured bool       `json:"measured"`
 	Counted  bool       `json:"counted"`
 	Reason   string     `json:"reason,omitempty"` // why not
 	Hint     string     `json:"hint,omitempty"`
@@ -48,6 +49,17 @@ func (r ReferenceDabs) counted() int {
 		}
 	}
 	return n
+}
+
+// unmeasured tells whether a dab of the reference could not be measured.
+func (r ReferenceDabs) unmeasured() bool {
+	return slices.ContainsFunc(r.Dabs, func(d ReferenceDab) bool { return !d.Measured })
+}
+
+// Unmeasured tells whether one of the dabs, of a bottle or of the reference, could not be
+// measured.
+func (d Dabs) Unmeasured() bool {
+	return d.Reference.unmeasured() || slices.ContainsFunc(d.Dabs, func(b Dab) bool { return b.Verdict == tolerance.Retake })
 }
 
 // Dab is one bottle, by its dab or by several together. What could not be measured
