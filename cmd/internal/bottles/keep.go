@@ -81,6 +81,10 @@ func called(ctx context.Context, b *shadebook.Book, typed, kept []string) ([]str
 	}
 	var out []string
 	for _, name := range typed {
+		if name == check.Reference { // whatever an older book calls so
+			out = append(out, name)
+			continue
+		}
 		bottle, err := b.BottleNamed(ctx, name)
 		switch {
 		case err == nil && RefuseName(bottle.Name) != nil:
