@@ -229,7 +229,8 @@ func TestOutOfReach(t *testing.T) {
 	}
 }
 
-// Any target: at most three blends, the fewest dyes first, of whole parts from one to
+// Any target: at most three blends, the fewest dyes first, none with all dyes of one
+// before it, of whole parts from one to
 // twelve, none closer than the nearest amounts, and these within 0 to 1.
 func TestProposeHolds(t *testing.T) {
 	v := testView()
@@ -251,6 +252,13 @@ func TestProposeHolds(t *testing.T) {
 			}
 			if q.Water < 0 || q.Water > MostWater || q.DE < nearest.DE-.01 {
 				rt.Fatalf("%+v, nearest %+v", q, nearest)
+			}
+			for _, fewer := range got[:i] {
+				if !slices.ContainsFunc(fewer.Parts, func(a Part) bool {
+					return !slices.ContainsFunc(q.Parts, func(b Part) bool { return a.Name == b.Name })
+				}) {
+					rt.Fatalf("%+v has all dyes of %+v", q, fewer)
+				}
 			}
 			for _, part := range q.Parts {
 				if part.N < 1 || part.N > MostParts {

@@ -42,7 +42,8 @@ type Proposal struct {
 
 // Propose returns up to three blends in whole parts for a target, the fewest dyes
 // first: those that come within 0.2 ΔE00 by the prediction, or within 0.1 of the one that
-// is closest in few parts. Nearest is the closest in any amounts: where its DE is above the
+// is closest in few parts. One that takes more dyes besides those of another is not among
+// them: it comes no closer. Nearest is the closest in any amounts: where its DE is above the
 // tolerance the target is out of reach. The weights' zero value is unit weights.
 //
 // Blends are of one to three dyes, in parts of one to twelve of each and up to
@@ -60,8 +61,14 @@ func (p *Palette) Propose(target colour.Lab, w colour.Weights) ([]Proposal, Near
 	slices.SortStableFunc(found, func(a, b counted) int {
 		return cmp.Or(cmp.Compare(len(a.dyes), len(b.dyes)), cmp.Compare(a.cost, b.cost))
 	})
+	var kept []counted
+	for _, c := range found {
+		if len(kept) < MostProposals && !slices.ContainsFunc(kept, c.hasAllOf) {
+			kept = append(kept, c)
+		}
+	}
 	var out []Proposal
-	for _, c := range found[:min(MostProposals, len(found))] {
+	for _, c := range kept {
 		out = append(out, s.proposal(c))
 	}
 	return out, nearest
@@ -80,6 +87,11 @@ type counted struct {
 	dyes, parts []int // as many of each
 	water       int
 	de, cost    float64
+}
+
+// hasAllOf tells whether a blend takes all dyes of another.
+func (c counted) hasAllOf(other counted) bool {
+	return !slices.ContainsFunc(other.dyes, func(d int) bool { return !slices.Contains(c.dyes, d) })
 }
 
 // of returns the closest blends of a number of dyes, each of other dyes. Every

@@ -48,7 +48,7 @@ func Advise(err error) error {
 	hint, text := "", err.Error()
 	switch {
 	case errors.Is(err, dye.ErrSameDye):
-		hint = "name each dye once; two that give one colour are one dye"
+		hint = "leave one of them out: two that give one colour are one dye"
 	case errors.Is(err, dye.ErrReference):
 		text = strings.Replace(text, "the reference is", "a dab is", 1)
 		hint = "lay the dab again from the shaken bottle, and bare hide in the card's window marked hide: it shows no dye"
