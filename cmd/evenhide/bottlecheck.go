@@ -47,7 +47,8 @@ single coats on the same hide, laid alike, dry.
 A bottle is used when it is likely off by less than the tolerances, and something is
 done when it is likely off by more than a fifth of that strength or a tenth of that
 shade; likely is five to one, and where both hold, the nearer one counts. Of a bottle
-whose dabs surely differ by more than that shade tolerance nothing is told.
+whose dabs surely differ by more than the shade tolerance, whatever the hide under
+them, nothing is told.
 
   use                      as strong and of the shade of the reference
   thin                     too strong: so much water for each 100 ml

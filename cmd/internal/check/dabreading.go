@@ -1,6 +1,8 @@
 package check
 
 import (
+	"math"
+
 	"evenhide/calibrate"
 	"evenhide/colour"
 	"evenhide/colour/dye"
@@ -12,7 +14,8 @@ import (
 type bottleDabs struct {
 	dabs  []piece
 	seen  tolerance.Estimate
-	apart float64 // ΔE00 by which some two of them differ at least
+	all   []tolerance.Estimate // of which that is the mean
+	apart float64              // ΔE00 by which some two of them differ at least, on whatever hide
 	err   error
 }
 
@@ -35,17 +38,38 @@ func (t *dabTable) read(bottles [][]piece, limit float64) []bottleDabs {
 		l := bottleDabs{dabs: dabs}
 		all, err := t.estimates(dabs)
 		if l.err = err; err == nil {
-			l.apart = t.apart(all)
 			known := knownDabs
-			if l.apart > limit { // they may not be of one bottle: how far they spread is all that tells
+			if t.apart(all) > limit { // they may not be of one bottle: how far they spread is all that tells
 				known = 0
 			}
-			l.seen = mean(all, known)
+			l.all, l.seen = all, mean(all, known)
 			seen = append(seen, l.sample())
 		}
 		out[i] = l
 	}
 	t.options = t.besideSwatch(t.hide, t.ref, seen)
+	for i := range out {
+		out[i].apart = t.apart(t.onHide(out[i].all))
+	}
+	return out
+}
+
+// onHide returns readings of dabs as badly known as the hide under each leaves them, which
+// differs from place to place as the dabs of the photo show it.
+func (t *dabTable) onHide(all []tolerance.Estimate) (out []tolerance.Estimate) {
+	hide := sample(t.hide).RGB
+	for _, e := range all {
+		seen := sample(e).RGB
+		on := func(by float64) colour.Lab { // hide with so many times the K/S
+			band := func(seen, hide float64) float64 {
+				return dye.Reflectance(max(0, dye.KS(seen)+(by-1)*dye.KS(hide)))
+			}
+			return colour.XYZToLab(colour.WorkingSpace().XYZ(colour.LinearRGB{R: band(seen.R, hide.R), G: band(seen.G, hide.G), B: band(seen.B, hide.B)}), colour.D65())
+		}
+		less, more := on(math.Exp(-t.options.Hide)), on(math.Exp(t.options.Hide))
+		e.Cov = e.Cov.Add(colour.Outer([3]float64{(more.L - less.L) / 2, (more.A - less.A) / 2, (more.B - less.B) / 2}))
+		out = append(out, e)
+	}
 	return out
 }
 

@@ -41,3 +41,24 @@ func TestMeanOfDabs(t *testing.T) {
 		t.Error("what one dab shares was written over")
 	}
 }
+
+// Worked by hand for grey hide of L* 70: it reflects .4075, K/S .4307. With e^.3 times that
+// it reflects .3563, L* 66.24, and with e^-.3 times .4589, L* 73.47. A dab moves the less the
+// more dye there is on it, and none where the hide is even.
+func TestOnHide(t *testing.T) {
+	const moved, rounding = 3.61, .01
+	table := dabTable{hide: tolerance.Estimate{Lab: colour.Lab{L: 70}}}
+	move := func(l float64) float64 {
+		return math.Sqrt(table.onHide([]tolerance.Estimate{{Lab: colour.Lab{L: l}}})[0].Cov[0][0])
+	}
+	if got := move(70); got != 0 {
+		t.Errorf("even hide moves by %g", got)
+	}
+	table.options.Hide = .3
+	if got := move(70); math.Abs(got-moved) > rounding {
+		t.Errorf("bare hide moves by %.3f L*, want %g", got, moved)
+	}
+	if pale, dark := move(55), move(25); !(pale < moved && dark < pale/3 && dark > 0) {
+		t.Errorf("a pale dab moves by %.2f, a dark one by %.2f", pale, dark)
+	}
+}
