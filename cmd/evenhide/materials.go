@@ -42,8 +42,8 @@ Lists the hides of the shade book by name.
 
 const bottleAddUsage = `evenhide bottle add NAME [options]
 
-Adds a bottle of dye to the shade book. Its name has no , : = or +, which part names in
-lists of them.
+Adds a bottle of dye to the shade book. Its name has no , : = + or *, which part names
+in lists of them.
 
   --dye TEXT               which dye is in it, as its maker calls it
   --lot TEXT               the dye maker's lot

@@ -19,4 +19,4 @@ func inLists(what, name, signs string) error {
 
 // partsOfDye are the signs that part the names of bottles and dyes, as in
 // "Green:0.4,Green+Tan" and "Tan=3,water=1".
-const partsOfDye = ",:=+"
+const partsOfDye = ",:=+*"

@@ -55,7 +55,7 @@ func NewPalette(names []string, views []View) (*Palette, error) {
 		p.add(name, p.known.with(anyDye()), 1)
 	}
 	for i := len(views) - 1; i >= 0; i-- {
-		if err := p.fold(views[i], i == 0); err != nil {
+		if _, err := p.fold(views[i], i == 0); err != nil {
 			var misfit *Misfit
 			if errors.As(err, &misfit) {
 				misfit.View = i

@@ -152,30 +152,50 @@ func (s *search) pour(n int) []float64 {
 	return best
 }
 
+// A blend is poured as it was meant to be but for spillSD, or roughly, by roughSD off (our
+// own choice): which of them, its dab tells.
+const roughSD = .15
+
 // with returns the palette with the blend in hand as one more dye, the last.
 func (p *Palette) with(in InHand) (*Palette, error) {
 	amounts, err := p.amounts(in.Parts, in.Water)
 	if err != nil {
 		return nil, err
 	}
-	out := *p
-	out.names, out.at, out.loads = slices.Clone(p.names), slices.Clone(p.at), slices.Clone(p.loads)
-	out.mixIn(amounts, in.Seen != nil)
 	if in.Seen == nil {
+		out := p.mixIn(amounts, 0)
 		out.refresh()
-		return &out, nil
+		return out, nil
 	}
 	v := *in.Seen
 	v.Dabs = slices.Clone(v.Dabs)
 	v.Dabs[0].Amounts = Pure(len(p.names), 1)
-	if err := v.check(&v.Dabs[0], out.names); err != nil {
-		return nil, err
+	var best *Palette
+	var failed error
+	most := math.Inf(-1)
+	for _, spill := range []float64{spillSD, roughSD} {
+		out := p.mixIn(amounts, spill)
+		if err := v.check(&v.Dabs[0], out.names); err != nil {
+			return nil, err
+		}
+		switch likely, err := out.fold(v, v.Target != nil); {
+		case err != nil:
+			failed = err
+		case likely > most:
+			best, most = out, likely
+		}
 	}
-	return &out, out.fold(v, v.Target != nil)
+	if best == nil {
+		return nil, failed
+	}
+	return best, nil
 }
 
-// mixIn adds a blend as if it were one dye, poured more or less as it was meant.
-func (p *Palette) mixIn(amounts []float64, spilt bool) {
+// mixIn returns the palette with a blend as if it were one dye more, poured more or less as
+// it was meant: each band of it may be off by spill, in logarithms, and all of it.
+func (p *Palette) mixIn(amounts []float64, spill float64) *Palette {
+	out := *p
+	out.names, out.at, out.loads = slices.Clone(p.names), slices.Clone(p.at), slices.Clone(p.loads)
 	load := 0.0
 	var on []int
 	for i, a := range amounts {
@@ -198,13 +218,10 @@ func (p *Palette) mixIn(amounts []float64, spilt bool) {
 		}
 		return out
 	}
-	spill := 0.0
-	if spilt {
-		spill = .15 // of ln K/S: by how much what was poured is not what was meant (our own choice)
-	}
 	g := p.known.with(smooth(0, spill, dyeLength, spill).with(even(1, 0, 0)))
 	g.follow(mixed, on, len(p.known.mean))
-	p.add("the blend", g, load)
+	out.add("the blend", g, load)
+	return &out
 }
 
 // Drop is a drop in ml, of which 20 make a millilitre (common practice, no source).

@@ -39,6 +39,30 @@ func TestCorrectByHand(t *testing.T) {
 	}
 }
 
+// What a dab reads is believed less where it is as little off as hide and camera may have it
+// than where the blend was clearly poured otherwise than it was meant.
+func TestCorrectTellsPouringFromReading(t *testing.T) {
+	p := testPalette(t)
+	parts, meant := []float64{1, 1, 0, 0}, 2.
+	now := func(water float64) (believed, is colour.Lab) {
+		amounts, _ := p.amounts(parts, water)
+		mixed, _ := p.Mix(parts, water)
+		v := View{Hide: sure(hideLab()), Dabs: []Dab{{Reading: p.read(amounts)}}}
+		c, err := p.Correct(InHand{Parts: parts, Water: meant, ML: 100, Seen: &v}, mixed.Lab, colour.Weights{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return c.Now.Lab, mixed.Lab
+	}
+	believed, is := now(meant)
+	for water, want := range map[float64][2]float64{1.9: {.4, .65}, 1: {.7, 1}} {
+		b, m := now(water)
+		if share := (b.L - believed.L) / (m.L - is.L); share < want[0] || share > want[1] {
+			t.Errorf("%g of water: believed by %.2f, wanted %v", water, share, want)
+		}
+	}
+}
+
 // A dab from the blend counts for more than what was meant to be in it.
 func TestCorrectBelievesTheDab(t *testing.T) {
 	p := testPalette(t)

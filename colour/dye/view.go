@@ -117,8 +117,9 @@ func (p *Palette) lookAt(v View, mixed bool) (*look, guess) {
 }
 
 // fit works out what a view tells, and returns what was seen. A target is taken for a mix
-// of the dyes unless it is likelier not to be.
-func (p *Palette) fit(v View) (l *look, g guess, seen []float64) {
+// of the dyes unless it is likelier not to be. How likely it was to see that is as sharpen
+// tells.
+func (p *Palette) fit(v View) (l *look, g guess, seen []float64, likely float64) {
 	v = v.inPhoto()
 	readings := v.readings()
 	noise := mat.NewDense(3*len(readings), 3*len(readings), nil)
@@ -140,24 +141,24 @@ func (p *Palette) fit(v View) (l *look, g guess, seen []float64) {
 		g, evidence := g.sharpen(func(x []float64) []float64 { return p.see(l, x) }, l.moves, seen, noise)
 		return l, g, evidence
 	}
-	l, g, likely := try(true)
+	l, g, likely = try(true)
 	if v.Target != nil {
 		if other, h, evidence := try(false); evidence > likely {
-			l, g = other, h
+			l, g, likely = other, h, evidence
 		}
 	}
-	return l, g, seen
+	return l, g, seen, likely
 }
 
 // fold takes in a view. What it alone knows is kept, and mixed for from then on, or
-// left aside.
-func (p *Palette) fold(v View, keep bool) error {
-	l, g, seen := p.fit(v)
+// left aside. How likely it was comes back.
+func (p *Palette) fold(v View, keep bool) (likely float64, err error) {
+	l, g, seen, likely := p.fit(v)
 	if err := p.reached(l, g.mean, seen); err != nil {
-		return err
+		return likely, err
 	}
 	if l.strain(g.mean) > mostStrain {
-		return p.misfit(v)
+		return likely, p.misfit(v)
 	}
 	if keep {
 		p.known, p.look = g, l
@@ -165,5 +166,5 @@ func (p *Palette) fold(v View, keep bool) error {
 		p.known = g.first(len(p.known.mean))
 	}
 	p.refresh()
-	return nil
+	return likely, nil
 }
