@@ -36,7 +36,7 @@ func Kept(ctx context.Context, b *shadebook.Book, bottle string) (d report.DyeDa
 		d.Card = l.Card.Serial
 	}
 	for _, r := range l.Rungs {
-		d.Dabs = append(d.Dabs, report.DyeDab{Part: r.Part, Lab: r.Lab, Cov: r.Cov, Shared: r.Shared})
+		d.Dabs = append(d.Dabs, report.DyeDab{Part: r.Part, Lab: r.Lab, Cov: r.Cov, Shared: r.Shared, Lit: r.Lit})
 	}
 	return d, nil
 }

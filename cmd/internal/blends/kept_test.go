@@ -44,10 +44,10 @@ func TestKeptLadder(t *testing.T) {
 func TestKeptLadderKnowsWhatItsReadingsShare(t *testing.T) {
 	cov := colour.Diagonal(1, 2, 3)
 	l := &report.Ladder{File: "may.jpg", Light: "window", HideLab: [3]float64{70, 8, 24},
-		HideDoubt: report.HideDoubt{HideCov: cov, HideShared: report.Shared{{1, 2, 3}}},
-		Rungs:     []report.Rung{{Part: 1, Shared: report.Shared{{4, 5, 6}}}}}
+		HideDoubt: report.HideDoubt{HideCov: cov, HideShared: report.Shared{{1, 2, 3}}, HideLit: .9},
+		Rungs:     []report.Rung{{Part: 1, Shared: report.Shared{{4, 5, 6}}, Lit: .8}}}
 	got, err := Kept(t.Context(), withLadder(t, l), "Tan")
-	if err != nil || got.Light != "window" || got.HideCov != cov || got.HideShared[0] != [3]float64{1, 2, 3} || got.Dabs[0].Shared[0] != [3]float64{4, 5, 6} {
+	if err != nil || got.Light != "window" || got.HideCov != cov || got.HideShared[0] != [3]float64{1, 2, 3} || got.HideLit != .9 || got.Dabs[0].Lit != .8 || got.Dabs[0].Shared[0] != [3]float64{4, 5, 6} {
 		t.Errorf("%+v, %v", got, err)
 	}
 	l.HideShared, l.Rungs[0].Shared = nil, nil

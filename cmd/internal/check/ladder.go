@@ -39,7 +39,7 @@ func Ladder(path string, rq DabRequest, parts []float64) (report.Ladder, error) 
 				"dab %d, part %g: off in shade by %.1f or more at equal strength: %s", i+1, parts[i], off, depth.Words))
 		}
 		rungs = append(rungs, dye.Rung{Concentration: parts[i], Strength: s.Value, U: s.U})
-		out.Rungs = append(out.Rungs, report.Rung{Part: parts[i], Cov: l.seen.Cov, Shared: report.NewShared(l.seen), U: s.U, Strength: strengthOf(l.seen, depth)})
+		out.Rungs = append(out.Rungs, report.Rung{Part: parts[i], Cov: l.seen.Cov, Shared: report.NewShared(l.seen), Lit: l.seen.Lit, U: s.U, Strength: strengthOf(l.seen, depth)})
 	}
 	if rq.Show != nil {
 		rq.Show(t.subject([][]piece{t.dabs}, nil, nil))

@@ -35,6 +35,7 @@ type Rung struct {
 	Part   float64       `json:"part"`
 	Cov    colour.Matrix `json:"lab_cov"`
 	Shared Shared        `json:"lab_shared,omitempty"`
+	Lit    float64       `json:"lab_lit,omitempty"`
 	U      float64       `json:"strength_u"` // expanded, k = 2
 	Strength
 }
