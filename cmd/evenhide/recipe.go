@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 
+	"evenhide/calibrate/refusal"
 	"evenhide/cmd/internal/blends"
 	"evenhide/cmd/internal/check"
 	"evenhide/cmd/internal/record"
@@ -158,6 +159,9 @@ func keepDabs(ctx context.Context, b *shadebook.Book, photo string, rq check.Req
 		}
 	}
 	file, err := record.PhotoFile(photo)
+	if err == nil {
+		err = notKeptYet(ctx, b, file, names)
+	}
 	if err != nil {
 		return out, err
 	}
@@ -187,4 +191,22 @@ func keepDabs(ctx context.Context, b *shadebook.Book, photo string, rq check.Req
 		out.Bottles = append(out.Bottles, of)
 	}
 	return out, nil
+}
+
+// notKeptYet refuses a photo whose dabs of one of the bottles are kept: those of the others
+// would be kept without them.
+func notKeptYet(ctx context.Context, b *shadebook.Book, file shadebook.PhotoFile, bottles []string) error {
+	for _, name := range bottles {
+		kept, err := b.BottleChecks(ctx, name, shadebook.OfDabs)
+		if err != nil {
+			return err
+		}
+		for _, c := range kept {
+			if c.Photo.SHA256 == file.SHA256 {
+				return refusal.New(shadebook.ErrStored, fmt.Sprintf("evenhide check drop %d takes its dabs back, and then this photo may be kept again", c.ID),
+					"%q: of the bottle %q this photo is in the book already", file.File, name)
+			}
+		}
+	}
+	return nil
 }
