@@ -43,20 +43,35 @@ func runCheckDrop(args []string, stdout io.Writer) (int, error) {
 			if err != nil {
 				return err
 			}
-			if c.Corrects != 0 {
-				before, err := b.CheckWithID(ctx, c.Corrects)
-				if err != nil {
-					return err
-				}
-				if before.Photo.SHA256 != c.Photo.SHA256 {
-					fmt.Fprintf(os.Stderr, "note: check %d, whose place it had taken, stays out too until its photo %s is kept again\n", before.ID, before.Photo.File)
-				}
+			before, err := replacedBy(ctx, b, c)
+			if err != nil {
+				return err
+			}
+			if before.ID != 0 {
+				fmt.Fprintf(os.Stderr, "note: check %d, whose place it had taken, stays out too until its photo %s is kept again\n", before.ID, before.Photo.File)
 			}
 			_, err = fmt.Fprintf(stdout, "%s: dropped; its photo %s may be kept again\n", report.CheckInWords(c), c.Photo.File)
 			return err
 		})
 	}
 	return exitOf(err), err
+}
+
+// replacedBy returns the check of another photo whose place one took, or one of its own photo
+// before it; none where the place was its own photo's at first.
+func replacedBy(ctx context.Context, b *shadebook.Book, c shadebook.Check) (before shadebook.Check, err error) {
+	for k := c; k.Corrects != 0; {
+		if k, err = b.CheckWithID(ctx, k.Corrects); err != nil {
+			return before, err
+		}
+		switch {
+		case k.Photo.SHA256 == c.Photo.SHA256:
+			before = shadebook.Check{}
+		case before.ID == 0:
+			before = k
+		}
+	}
+	return before, nil
 }
 
 // dropping refuses what names not so many things, or nobody who drops them.

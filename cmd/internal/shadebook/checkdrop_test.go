@@ -119,6 +119,19 @@ func TestDropCheckOfPieces(t *testing.T) {
 		counts("belt", 0)
 		counts("belt", must(add("stray.jpg", "belt", 0))(t).ID)
 
+		// Kept again before the other is, it does not take its place once more.
+		first := must(add("c.jpg", "fob", 0))(t)
+		slip := must(add("d.jpg", "fob", first.ID))(t)
+		slip = must(add("d.jpg", "fob", slip.ID))(t) // and measured once more
+		drop(slip.ID)
+		counts("tag", must(add("d.jpg", "tag", 0))(t).ID)
+		if again := must(add("c.jpg", "fob", 0))(t); again.Corrects != slip.ID {
+			t.Errorf("the other corrects %d, want %d", again.Corrects, slip.ID)
+		} else {
+			drop(again.ID)
+			counts("fob", must(add("c.jpg", "fob", 0))(t).ID)
+		}
+
 		c, e := aCheckOf("of May", "", "May", 2)
 		held := must(b.AddCheck(ctx, c, e))(t)
 		refused := func() {

@@ -6,6 +6,7 @@ import (
 	"database/sql"
 	"encoding/json"
 	"errors"
+	"slices"
 
 	"evenhide/calibrate/refusal"
 )
@@ -14,9 +15,9 @@ import (
 // and the pieces' PieceID are set. Kind "" is OfPieces. ErrStored when the same photo is
 // stored for the same batch, or loose for the same colour or bottle, unless it corrects a
 // check that it did not correct before, or the loose one was dropped, which it then
-// corrects; ErrNameTaken for a piece that counts in another
-// photo of the batch; ErrDecided, ErrNoRecord, ErrRefused (among
-// others for a piece of another colour or batch).
+// corrects as back tells; ErrNameTaken for a piece that counts in another photo of the
+// batch; ErrDecided, ErrNoRecord, ErrRefused (among others for a piece of another colour
+// or batch).
 func (b *Book) AddCheck(ctx context.Context, c Check, e Evidence) (Check, error) {
 	c, err := c.check()
 	if err == nil {
@@ -137,45 +138,67 @@ func (b *Book) scopeOf(ctx context.Context, tx *sql.Tx, c *Check) (s scope, err 
 	return s, err
 }
 
+// placed is a check by what came of it.
+type placed struct {
+	id, drops    int64
+	corrects, by int64 // whose place it took, and which took its own; 0 for none
+}
+
+func placedWhere(ctx context.Context, tx *sql.Tx, where string, args ...any) ([]placed, error) {
+	return collect(ctx, tx, func(row *sql.Rows, c *placed) error { return row.Scan(&c.id, &c.drops, &c.corrects, &c.by) },
+		`SELECT c.id, (SELECT COUNT(*) FROM photo_drop d WHERE d.check_id = c.id), COALESCE(c.corrects, 0),
+		COALESCE((SELECT MAX(l.id) FROM photo_check l WHERE l.corrects = c.id), 0)
+		FROM photo_check c WHERE `+where+string(newestFirst), args...)
+}
+
+func among(all []placed, id int64) int {
+	return slices.IndexFunc(all, func(c placed) bool { return c.id == id })
+}
+
+// inOwn tells whether a check of a photo took the place of none but of that photo, of
+// which all are.
+func (c placed) inOwn(all []placed) bool {
+	for c.corrects != 0 {
+		i := among(all, c.corrects)
+		if i < 0 {
+			return false
+		}
+		c = all[i]
+	}
+	return true
+}
+
 // back returns the dropped check that c takes the place of, as its photo is kept again: one
-// of the same photo, or of one that had taken this photo's place. 0 for none, ErrStored
+// of the same photo, or of one that had taken this photo's place. 0 for none, and where the
+// dropped one had taken another photo's place: that photo may come back to it. ErrStored
 // where the photo counts, or another in its place.
 func (s scope) back(ctx context.Context, tx *sql.Tx, c *Check) (int64, error) {
-	type check struct {
-		id, drops, later int64
-	}
-	read := func(where string, args ...any) ([]check, error) {
-		return collect(ctx, tx, func(row *sql.Rows, c *check) error { return row.Scan(&c.id, &c.drops, &c.later) },
-			`SELECT c.id, (SELECT COUNT(*) FROM photo_drop d WHERE d.check_id = c.id),
-			COALESCE((SELECT MAX(l.id) FROM photo_check l WHERE l.corrects = c.id), 0)
-			FROM photo_check c WHERE `+where+string(newestFirst), args...)
-	}
-	all, err := read(`c.sha256 = $1 AND c.kind = $2 AND COALESCE(c.colour_id, 0) = $3 AND c.batch_id IS NULL AND COALESCE(c.bottle_id, 0) = $4`,
+	all, err := placedWhere(ctx, tx, `c.sha256 = $1 AND c.kind = $2 AND COALESCE(c.colour_id, 0) = $3 AND c.batch_id IS NULL AND COALESCE(c.bottle_id, 0) = $4`,
 		c.Photo.SHA256, c.Kind, s.colour.id, s.bottle.id)
 	if err != nil {
 		return 0, err
 	}
-	gone, replaced := int64(0), int64(0) // the newest of each
+	gone, replaced := int64(0), int64(0) // the newest that was dropped, and of another photo in its place
 	for _, of := range all {
 		switch {
-		case of.later == 0 && of.drops == 0:
+		case of.by == 0 && of.drops == 0:
 			return 0, stored(c.Photo)
-		case of.later == 0:
+		case of.by == 0 && of.inOwn(all):
 			gone = max(gone, of.id)
-		case of.drops == 0:
-			replaced = max(replaced, of.later)
+		case of.drops == 0 && among(all, of.by) < 0:
+			replaced = max(replaced, of.by)
 		}
 	}
 	if gone != 0 || replaced == 0 {
 		return gone, nil
 	}
 	for {
-		last, err := one(read("c.id = $1", replaced))
+		last, err := one(placedWhere(ctx, tx, "c.id = $1", replaced))
 		switch {
 		case err != nil:
 			return 0, err
-		case last.later != 0:
-			replaced = last.later
+		case last.by != 0:
+			replaced = last.by
 		case last.drops == 0:
 			return 0, stored(c.Photo)
 		default:
