@@ -4,6 +4,7 @@ import (
 	"context"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -177,6 +178,9 @@ func parseDabs(command, option, text string) ([]blends.Dab, error) {
 			}
 			if blends.IsWater(p.Dye) {
 				return nil, misuse(command, "%s %s: water is no dye: say how much is dye, as in Tan:0.4", option, text)
+			}
+			if slices.ContainsFunc(d.Of, func(o shadebook.Part) bool { return shadebook.Folded(o.Dye) == shadebook.Folded(p.Dye) }) {
+				return nil, misuse(command, "%s %s: %q has %s twice: Tan*2+Navy is two to one", option, text, mix, p.Dye)
 			}
 			d.Of = append(d.Of, p)
 		}
