@@ -41,9 +41,9 @@ type Palette struct {
 // The first view's hide is dyed, and its target, where it has one, is what Predictions
 // are held against.
 //
-// The error is ErrParts for no bottles, over MostBottles, one without dabs, or a dab
-// of a bottle that there is not or of a part outside 0 to 1; ErrSameDye for a name given twice and for two dyes that
-// cannot be told apart by colour; ErrReference for a dye whose strongest dab is as pale as its hide;
+// The error is ErrParts for no bottles, over MostBottles, one without a dab of it alone, or
+// a dab of a bottle that there is not, of a part below 0, or of parts that add up to 0 or to
+// over 1; ErrSameDye for a name given twice and for two dyes that cannot be told apart by colour; ErrReference for a dye whose strongest dab is as pale as its hide;
 // ErrReflectance for a colour that no dye gives hide; or ErrTogether.
 func NewPalette(names []string, views []View) (*Palette, error) {
 	if err := check(names, views); err != nil {

@@ -43,8 +43,9 @@ type Proposal struct {
 // Propose returns up to three blends in whole parts for a target, the fewest dyes
 // first: those that come within 0.2 ΔE00 by the prediction, or within 0.1 of the one that
 // is closest in few parts. One that takes more dyes besides those of another is not among
-// them: it comes no closer. Nearest is the closest in any amounts: where its DE is above the
-// tolerance the target is out of reach. The weights' zero value is unit weights.
+// them: what it comes closer by is too little to be seen. Nearest is the closest in any
+// amounts: where its DE is above the tolerance the target is out of reach. The weights' zero
+// value is unit weights.
 //
 // Blends are of one to three dyes, in parts of one to twelve of each and up to
 // thirty-six of water.
