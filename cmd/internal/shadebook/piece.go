@@ -51,27 +51,32 @@ func (b *Book) AddPiece(ctx context.Context, p Piece) (Piece, error) {
 		p.ID, err = aPiece.added(tx.QueryRowContext(ctx, `INSERT INTO piece (name, colour_id, hide_id, batch_id, added_at)
 			VALUES ($1, $2, $3, $4, $5) ON CONFLICT (name) DO NOTHING RETURNING id`,
 			name, c.id, idOrNull(h.id), idOrNull(batch.id), micro(p.Added)), name)
-		if !errors.Is(err, ErrNameTaken) {
-			return err
+		if errors.Is(err, ErrNameTaken) {
+			p.ID, p.Added, err = b.anew(ctx, tx, name, c, h, batch, err)
 		}
-		there, failed := aPiece.find(ctx, tx, name)
-		if failed == nil {
-			failed = b.lock(ctx, tx, aPiece, there.id, alone)
-		}
-		if failed != nil {
-			return failed
-		}
-		switch back, failed := takenBack(ctx, tx, there.id); {
-		case failed != nil:
-			return failed
-		case !back:
-			return err
-		}
-		p.ID = there.id
-		return tx.QueryRowContext(ctx, "UPDATE piece SET colour_id = $1, hide_id = $2, batch_id = $3 WHERE id = $4 RETURNING added_at",
-			c.id, idOrNull(h.id), idOrNull(batch.id), p.ID).Scan(moment{&p.Added})
+		return err
 	})
 	return p, err
+}
+
+// anew adds a piece whose name is taken, where all was taken back of the one that has it.
+func (b *Book) anew(ctx context.Context, tx *sql.Tx, name string, c, h, batch record, taken error) (id int64, added time.Time, err error) {
+	there, err := aPiece.find(ctx, tx, name)
+	if err == nil {
+		err = b.lock(ctx, tx, aPiece, there.id, alone)
+	}
+	if err != nil {
+		return 0, added, err
+	}
+	switch back, err := takenBack(ctx, tx, there.id); {
+	case err != nil:
+		return 0, added, err
+	case !back:
+		return 0, added, taken
+	}
+	err = tx.QueryRowContext(ctx, "UPDATE piece SET colour_id = $1, hide_id = $2, batch_id = $3 WHERE id = $4 RETURNING added_at",
+		c.id, idOrNull(h.id), idOrNull(batch.id), there.id).Scan(moment{&added})
+	return there.id, added, err
 }
 
 // takenBack tells whether a piece has checks or coats that were kept or noted by mistake and
