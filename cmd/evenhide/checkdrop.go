@@ -50,8 +50,13 @@ func runCheckDrop(args []string, stdout io.Writer) (int, error) {
 			if before.ID != 0 {
 				fmt.Fprintf(os.Stderr, "note: check %d, whose place it had taken, stays out too until its photo %s is kept again\n", before.ID, before.Photo.File)
 			}
-			_, err = fmt.Fprintf(stdout, "%s: dropped; its photo %s may be kept again\n", report.CheckInWords(c), c.Photo.File)
-			return err
+			var beside []shadebook.Check // a photo of dabs is kept anew as a whole
+			if c.Kind == shadebook.OfDabs {
+				if beside, err = b.DabsOfPhoto(ctx, c.Photo); err != nil {
+					return err
+				}
+			}
+			return report.CheckDropped{Check: c, Beside: beside}.WriteText(stdout)
 		})
 	}
 	return exitOf(err), err

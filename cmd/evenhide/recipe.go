@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"strings"
 
 	"evenhide/calibrate/refusal"
 	"evenhide/cmd/internal/blends"
@@ -160,7 +161,7 @@ func keepDabs(ctx context.Context, b *shadebook.Book, photo string, rq check.Req
 	}
 	file, err := record.PhotoFile(photo)
 	if err == nil {
-		err = notKeptYet(ctx, b, file, names)
+		err = notKept(ctx, b, file)
 	}
 	if err != nil {
 		return out, err
@@ -193,20 +194,18 @@ func keepDabs(ctx context.Context, b *shadebook.Book, photo string, rq check.Req
 	return out, nil
 }
 
-// notKeptYet refuses a photo whose dabs of one of the bottles are kept: those of the others
-// would be kept without them.
-func notKeptYet(ctx context.Context, b *shadebook.Book, file shadebook.PhotoFile, bottles []string) error {
-	for _, name := range bottles {
-		kept, err := b.BottleChecks(ctx, name, shadebook.OfDabs)
-		if err != nil {
-			return err
-		}
-		for _, c := range kept {
-			if c.Photo.SHA256 == file.SHA256 {
-				return refusal.New(shadebook.ErrStored, fmt.Sprintf("evenhide check drop %d takes its dabs back, and then this photo may be kept again", c.ID),
-					"%q: of the bottle %q this photo is in the book already", file.File, name)
-			}
-		}
+// notKept refuses a photo whose dabs are in the book, of whichever bottles: were some of
+// them kept once more, those of one dab would tell of two.
+func notKept(ctx context.Context, b *shadebook.Book, photo shadebook.PhotoFile) error {
+	kept, err := b.DabsOfPhoto(ctx, photo)
+	if err != nil || len(kept) == 0 {
+		return err
 	}
-	return nil
+	var what, drops []string
+	for _, c := range kept {
+		what = append(what, fmt.Sprintf("check %d of %q", c.ID, c.Bottle))
+		drops = append(drops, fmt.Sprintf("evenhide check drop %d", c.ID))
+	}
+	return refusal.New(shadebook.ErrStored, "a photo counts once; to keep it anew, under other names, first take back what was kept: "+strings.Join(drops, ", "),
+		"%s: its dabs are in the book already: %s", photo.File, strings.Join(what, ", "))
 }

@@ -97,6 +97,16 @@ func (b *Book) Evidence(ctx context.Context, check int64) (e Evidence, err error
 	return e, err
 }
 
+// DabsOfPhoto returns the checks OfDabs of a photo that count, of whatever bottle, oldest
+// first.
+func (b *Book) DabsOfPhoto(ctx context.Context, p PhotoFile) (out []Check, err error) {
+	err = b.read(ctx, func(ctx context.Context, tx *sql.Tx) error {
+		out, err = checks(ctx, tx, "c.sha256 = $1 AND c.kind = $2 AND "+counting, oldestFirst, p.SHA256, OfDabs)
+		return err
+	})
+	return out, err
+}
+
 // StoredPhotos returns the checks of pieces stored for a batch, or with batch "" loose
 // for a colour: the ID of the newest check of each photo by the photo's SHA-256. ErrNoRecord.
 func (b *Book) StoredPhotos(ctx context.Context, batch, colourName string) (out map[string]int64, err error) {
