@@ -66,7 +66,8 @@ half the tolerance), 2 when something could not be measured.
 Tells what to add to a blend in hand to bring it to its colour: nothing can be taken
 out. Dabs and target are as for evenhide blend propose.
 
-  --mix DYE=PARTS,...      what is in it: "Tan=3,Oxblood=1,water=4"
+  --mix DYE=PARTS,...      what is in it: "Tan=3,Oxblood=1,water=4"; with neither --dab
+                           nor --dyes, these dyes are what may be added
   --ml N                   how much there is
   --photo PHOTO            a dab laid from it, which counts for more than what it was
                            meant to be: alone on the sheet, with the swatch of the

@@ -102,6 +102,7 @@ func (b *Bench) Correct(mix []shadebook.Part, ml float64, photo string, rq check
 	out.Now = b.expected(c.Now, colour.InWords(b.Target.Lab, c.Now.Lab, b.Weights))
 	out.Then = b.expected(c.Then, c.Words)
 	out.OutOfReach = c.DE > b.Limit/2
+	out.PerhapsIn = out.OutOfReach && out.Then.Interval[0] <= b.Limit/2
 	slices.Sort(b.Warnings)
 	out.Target = b.Told
 	out.Warnings = slices.Compact(b.Warnings)

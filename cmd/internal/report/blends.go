@@ -70,17 +70,20 @@ func (b Blends) WriteText(w io.Writer) error {
 	}
 	table(out, "blend|expected ΔE00|it would be", lines)
 	if b.OutOfReach {
-		reach := "out of reach of these dyes"
-		if b.PerhapsIn {
-			reach = "perhaps out of reach of these dyes"
-		}
-		say(out, "  %s: the nearest they come is %s, ΔE00 %.1f off, %s", reach, labText(b.Nearest.Lab), b.Nearest.DE00, b.Nearest.Words)
+		say(out, "  %s of these dyes: the nearest they come is %s, ΔE00 %.1f off, %s", reach(b.PerhapsIn), labText(b.Nearest.Lab), b.Nearest.DE00, b.Nearest.Words)
 	}
 	if b.Kept != 0 {
 		fmt.Fprintf(out, "  kept as recipe %d\n", b.Kept)
 	}
 	fmt.Fprintln(out, cautions)
 	return out.Flush()
+}
+
+func reach(perhapsIn bool) string {
+	if perhapsIn {
+		return "perhaps out of reach"
+	}
+	return "out of reach"
 }
 
 func writeNotes(w io.Writer, notes []string) {

@@ -51,6 +51,7 @@ type Correction struct {
 	Then       Expected         `json:"then"`
 	ThenML     float64          `json:"then_ml"` // in all
 	OutOfReach bool             `json:"out_of_reach"`
+	PerhapsIn  bool             `json:"perhaps_in_reach"` // out of it, but the range of Then leaves that open
 	Warnings   []string         `json:"warnings"`
 }
 
@@ -70,6 +71,9 @@ func (c Correction) WriteText(w io.Writer) error {
 	}
 	switch {
 	case len(c.Add) > 0:
+		if c.OutOfReach {
+			say(out, "  %s from here: with the dyes named it comes no nearer than ΔE00 %.1f", reach(c.PerhapsIn), c.Then.DE00)
+		}
 		last := len(pours) - 1
 		say(out, "  add %s", strings.Join(append(pours[:max(0, last-1)], strings.Join(pours[max(0, last-1):], " and ")), ", "))
 		writeDropSize(out, c.Add)
