@@ -48,8 +48,9 @@ const (
 swatch, and the dabs on the sheet, all on the same hide, laid alike, dry. Two dabs of
 each dye tell most, one as it is in the bottle and one of two parts of dye with three of
 water (NAME:0.4), with two of a mix of all of them, likewise: of equal parts (Tan+Navy),
-or of about what you expect (Tan*3+Navy). A photo of one dab alone may have it in the
-window swatch.
+or of about what you expect (Tan*3+Navy). Make it of thirty drops or more of each dye:
+they are taken to be right within a drop in thirty. A photo of one dab alone may have it
+in the window swatch.
 `
 	blendProposeUsage = `evenhide blend propose --dab NAME,...=PHOTO [options]
 

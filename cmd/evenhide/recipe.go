@@ -45,12 +45,14 @@ Lists the recipes of a colour that were kept, the newest first.
 Keeps dabs of bottles of the shade book, from which evenhide blend mixes. Lay bare
 hide in the card's window hide and the dabs on the sheet, all on the same hide, laid
 alike, dry. Two dabs of each bottle tell most, one as it is and one of two parts of dye
-with three of water (NAME:0.4), with two of a mix of all of them, likewise (Tan+Navy).
-The dabs kept last of a bottle count; a mix counts where each bottle in it has its dabs
-from the same photo.
+with three of water (NAME:0.4), with two of a mix of all of them, likewise: of equal
+parts (Tan+Navy), or three to one (Tan*3+Navy), made of thirty drops or more of each. The
+dabs kept last of a bottle count; a mix counts where each bottle in it has its dabs from
+the same photo.
 
   --of NAME[:PART],...     the bottles of the dabs in reading order, with how much of
-                           each is dye: "Tan,Navy,Tan+Navy,Tan:0.4,Navy:0.4"
+                           each is dye, and mixes of them:
+                           "Tan,Navy,Tan+Navy,Tan:0.4,Navy:0.4,Tan+Navy:0.4"
   --light NAME             what you call the light of the photo
   --card FILE              measured greys of a card (repeat for more cards)
   --max-megapixels 120     refuse larger photos
