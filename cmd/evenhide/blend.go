@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"evenhide/calibrate/refusal"
 	"evenhide/cmd/internal/blends"
 	"evenhide/cmd/internal/check"
 	"evenhide/cmd/internal/report"
@@ -152,9 +153,14 @@ func parseLaid(command, text string) (blends.Laid, error) {
 	if !found || photo == "" {
 		return blends.Laid{}, misuse(command, "--dab %s: wanted NAME[:PART],...=PHOTO", text)
 	}
+	if part, _, more := strings.Cut(photo, ","); more && !math.IsNaN(number(part)) {
+		return blends.Laid{}, refusal.New(nil, dabHint, "--dab: %q: how much of a dab is dye stands behind a colon", names+"="+part)
+	}
 	of, err := parseDabs(command, "--dab", names)
 	return blends.Laid{Photo: photo, Of: of}, err
 }
+
+const dabHint = `write a dab as Tan, Tan:0.4, Tan+Navy, Tan*3+Navy or Tan+Navy:0.4, with commas between dabs`
 
 // parseDabs reads DAB,... , each NAME[*PARTS][+NAME[*PARTS]...][:PART].
 func parseDabs(command, option, text string) ([]blends.Dab, error) {
@@ -167,7 +173,7 @@ func parseDabs(command, option, text string) ([]blends.Dab, error) {
 			d.Part = number(part)
 		}
 		if !(d.Part > 0 && d.Part <= 1) {
-			return nil, misuse(command, "%s %s: %q is no NAME:PART with a part of dye above 0 and up to 1", option, text, dab)
+			return nil, refusal.New(nil, dabHint, "%s: %q is no NAME:PART with a part of dye above 0 and up to 1", option, dab)
 		}
 		for _, each := range strings.Split(mix, "+") {
 			name, parts, counted := strings.Cut(each, "*")
@@ -176,10 +182,13 @@ func parseDabs(command, option, text string) ([]blends.Dab, error) {
 				p.Parts = number(parts)
 			}
 			if p.Dye == "" || !(p.Parts > 0 && p.Parts <= mostParts) {
-				return nil, misuse(command, "%s %s: %q is no mix such as Tan+Navy or Tan*3+Navy", option, text, mix)
+				return nil, refusal.New(nil, dabHint, "%s: %q is no mix such as Tan+Navy or Tan*3+Navy", option, mix)
 			}
 			if blends.IsWater(p.Dye) {
-				return nil, misuse(command, "%s %s: water is no dye: say how much is dye, as in Tan:0.4", option, text)
+				return nil, refusal.New(nil, dabHint, "%s: %q: water is no dye: say how much is dye, as in Tan:0.4", option, dab)
+			}
+			if slices.ContainsFunc(d.Of, func(q shadebook.Part) bool { return shadebook.Folded(q.Dye) == shadebook.Folded(p.Dye) }) {
+				return nil, refusal.New(nil, dabHint, "%s: %q: %s is given twice", option, mix, p.Dye)
 			}
 			if slices.ContainsFunc(d.Of, func(o shadebook.Part) bool { return shadebook.Folded(o.Dye) == shadebook.Folded(p.Dye) }) {
 				return nil, misuse(command, "%s %s: %q has %s twice: Tan*2+Navy is two to one", option, text, mix, p.Dye)

@@ -127,11 +127,13 @@ func parseBlend(command, option, text string) ([]shadebook.Part, error) {
 	for _, each := range strings.Split(text, ",") {
 		at := strings.LastIndex(each, "=")
 		if at < 0 {
-			return nil, misuse(command, "%s %s: %q is no DYE=PARTS", option, text, strings.TrimSpace(each))
+			return nil, misuse(command, "%s %s: %q is no DYE=PARTS, such as Tan=3", option, text, strings.TrimSpace(each))
 		}
 		dye := strings.TrimSpace(each[:at])
 		n, err := strconv.ParseFloat(strings.TrimSpace(each[at+1:]), 64)
 		switch {
+		case strings.Contains(dye, ";") && strings.Contains(dye, "="):
+			return nil, misuse(command, "%s %s: wanted commas between dyes, as in \"Tan=3,Oxblood=1,water=4\"", option, text)
 		case dye == "":
 			return nil, misuse(command, "%s %s: %q names no dye", option, text, strings.TrimSpace(each))
 		case err != nil || !(n > 0 && n <= mostParts):
