@@ -180,6 +180,13 @@ func CheckOf(held shadebook.BatchResult, photo string) (*shadebook.Check, error)
 			found = append(found, &held.Checks[i])
 		}
 	}
+	if len(found) == 0 {
+		for _, d := range slices.Backward(held.Dropped) {
+			if slices.Contains([]string{d.Photo.File, filepath.Base(d.Photo.File)}, photo) {
+				return nil, refusal.New(nil, "evenhide batch check with it takes it back", "the batch %q holds no photo %s: it was dropped by %s", held.Batch.Name, photo, d.By)
+			}
+		}
+	}
 	if len(found) != 1 {
 		return nil, refusal.New(nil, "give the photo's name as evenhide batch show --json has it, or its path as it was when it was checked",
 			"the batch %q holds %d photos %s, wanted one", held.Batch.Name, len(found), photo)
