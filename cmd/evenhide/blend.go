@@ -197,7 +197,23 @@ func parseDabs(command, option, text string) ([]blends.Dab, error) {
 		}
 		out = append(out, d)
 	}
+	if err == nil {
+		err = noneSpeltOut(option, blends.DyesOf(out))
+	}
 	return out, err
+}
+
+// noneSpeltOut refuses a mix of other dyes that is written as a dye of its own: blends
+// would be proposed of it.
+func noneSpeltOut(option string, dyes []string) error {
+	for _, name := range dyes {
+		in := strings.FieldsFunc(name, func(r rune) bool { return strings.ContainsRune("/&;|", r) })
+		of := func(part string) bool { return slices.Contains(dyes, strings.TrimSpace(part)) }
+		if len(in) > 1 && !slices.ContainsFunc(in, func(part string) bool { return !of(part) }) {
+			return refusal.New(nil, dabHint, "%s: %q is written as one dye, and its dyes are named as well", option, name)
+		}
+	}
+	return nil
 }
 
 // number reads a number; NaN for what is none.
