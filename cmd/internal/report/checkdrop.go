@@ -18,15 +18,15 @@ type CheckDropped struct {
 // WriteText prints what was dropped, and what becomes of its photo.
 func (d CheckDropped) WriteText(w io.Writer) error {
 	out := newSheet(w)
-	if len(d.Beside) == 0 {
-		fmt.Fprintf(out, "%s: dropped; its photo %s may be kept again\n", CheckInWords(d.Check), d.Check.Photo.File)
-		return out.Flush()
-	}
-	fmt.Fprintf(out, "%s: dropped\n", CheckInWords(d.Check))
 	var others []string
 	for _, c := range d.Beside {
 		others = append(others, fmt.Sprintf("check %d of %s", c.ID, oneLine(c.Bottle)))
 	}
-	say(out, "  its photo %s may be kept again once its other dabs are dropped too: %s", d.Check.Photo.File, strings.Join(others, ", "))
+	once := ""
+	if len(others) > 0 {
+		once = " once its other dabs are dropped too: " + strings.Join(others, ", ")
+	}
+	say(out, "%s: dropped", CheckInWords(d.Check))
+	say(out, "  its photo %s may be kept again%s", oneLine(d.Check.Photo.File), once)
 	return out.Flush()
 }
