@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"slices"
 	"time"
 
 	"evenhide/calibrate/refusal"
@@ -168,6 +169,9 @@ func (o *checkFlags) store(ctx context.Context, b *shadebook.Book, c shadebook.C
 	if err != nil {
 		return err
 	}
+	if p.KeptBefore && o.names != nil && !slices.EqualFunc(kept.Pieces, o.names, func(k shadebook.Judged, name string) bool { return k.Name == name }) {
+		fmt.Fprintf(os.Stderr, "note: the names of --called are not stored, as the photo was in the book before: add --replaces %d to store them\n", kept.ID)
+	}
 	p.Kept = kept.ID
 	for _, piece := range kept.Pieces {
 		p.KeptPieces = append(p.KeptPieces, piece.Name)
@@ -200,7 +204,8 @@ func (o *checkFlags) naming(ctx context.Context, b *shadebook.Book, c shadebook.
 	}
 	if o.names != nil {
 		if len(o.names) != pieces {
-			return nil, misuse("check", "--called %s: %d names for %d pieces; nothing is stored", o.called, len(o.names), pieces)
+			return nil, refusal.New(nil, "name each piece in reading order, with commas between names",
+				"--called %s: names: %d, pieces: %d; nothing is stored", o.called, len(o.names), pieces)
 		}
 		return func(n int) string { return o.names[n-1] }, nil
 	}
