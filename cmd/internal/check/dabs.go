@@ -110,6 +110,9 @@ func (rq DabRequest) bottles(dabs []piece) (out [][]piece, references []piece, e
 		return nil, nil, refusal.New(nil, "name the bottle of each dab in reading order, or one bottle for all",
 			"--called names the bottles of %d dabs, and %d lie on the sheet", n, len(dabs))
 	}
+	if n := len(rq.Called); n == 1 && n < len(dabs) && strings.Count(rq.Called[0], ";") == len(dabs)-1 {
+		return nil, nil, refusal.New(nil, "name the bottle of each dab in reading order, with commas between names", "--called %s: one name for all dabs", rq.Called[0])
+	}
 	for _, name := range rq.Called {
 		if name != Reference && strings.EqualFold(name, Reference) {
 			return nil, nil, refusal.New(nil, "write reference for more dabs of the reference, and call a bottle by another name",
