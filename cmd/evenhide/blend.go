@@ -175,25 +175,9 @@ func parseDabs(command, option, text string) ([]blends.Dab, error) {
 		if !(d.Part > 0 && d.Part <= 1) {
 			return nil, refusal.New(nil, dabHint, "%s: %q is no NAME:PART with a part of dye above 0 and up to 1", option, dab)
 		}
-		for _, each := range strings.Split(mix, "+") {
-			name, parts, counted := strings.Cut(each, "*")
-			p := shadebook.Part{Dye: strings.TrimSpace(name), Parts: 1}
-			if counted {
-				p.Parts = number(parts)
-			}
-			if p.Dye == "" || !(p.Parts > 0 && p.Parts <= mostParts) {
-				return nil, refusal.New(nil, dabHint, "%s: %q is no mix such as Tan+Navy or Tan*3+Navy", option, mix)
-			}
-			if blends.IsWater(p.Dye) {
-				return nil, refusal.New(nil, dabHint, "%s: %q: water is no dye: say how much is dye, as in Tan:0.4", option, dab)
-			}
-			if slices.ContainsFunc(d.Of, func(q shadebook.Part) bool { return shadebook.Folded(q.Dye) == shadebook.Folded(p.Dye) }) {
-				return nil, refusal.New(nil, dabHint, "%s: %q: %s is given twice", option, mix, p.Dye)
-			}
-			if slices.ContainsFunc(d.Of, func(o shadebook.Part) bool { return shadebook.Folded(o.Dye) == shadebook.Folded(p.Dye) }) {
-				return nil, misuse(command, "%s %s: %q has %s twice: Tan*2+Navy is two to one", option, text, mix, p.Dye)
-			}
-			d.Of = append(d.Of, p)
+		var wrong error
+		if d.Of, wrong = parseMix(option, mix); wrong != nil {
+			return nil, wrong
 		}
 		out = append(out, d)
 	}
@@ -201,6 +185,27 @@ func parseDabs(command, option, text string) ([]blends.Dab, error) {
 		err = noneSpeltOut(option, blends.DyesOf(out))
 	}
 	return out, err
+}
+
+// parseMix reads NAME[*PARTS][+NAME[*PARTS]...].
+func parseMix(option, text string) (of []shadebook.Part, err error) {
+	for _, each := range strings.Split(text, "+") {
+		name, parts, counted := strings.Cut(each, "*")
+		p := shadebook.Part{Dye: strings.TrimSpace(name), Parts: 1}
+		if counted {
+			p.Parts = number(parts)
+		}
+		switch {
+		case p.Dye == "" || !(p.Parts > 0 && p.Parts <= mostParts):
+			return nil, refusal.New(nil, dabHint, "%s: %q is no mix such as Tan+Navy or Tan*3+Navy", option, text)
+		case blends.IsWater(p.Dye):
+			return nil, refusal.New(nil, dabHint, "%s: %q: water is no dye: say how much is dye, as in Tan:0.4", option, text)
+		case slices.ContainsFunc(of, func(q shadebook.Part) bool { return shadebook.Folded(q.Dye) == shadebook.Folded(p.Dye) }):
+			return nil, refusal.New(nil, dabHint, "%s: %q has %s twice: Tan*2+Navy is two to one", option, text, p.Dye)
+		}
+		of = append(of, p)
+	}
+	return of, nil
 }
 
 // noneSpeltOut refuses a mix of other dyes that is written as a dye of its own: blends
