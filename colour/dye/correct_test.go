@@ -124,3 +124,37 @@ func TestCorrectRefuses(t *testing.T) {
 		t.Errorf("pale dab: %v", err)
 	}
 }
+
+// A swatch that is seen beside the dabs and again beside the blend tells twice of one colour
+// and one hide: a dab on lighter hide counts for less than where it may be another swatch.
+func TestCorrectKnowsTheSwatchAgain(t *testing.T) {
+	p := testPalette(t)
+	amounts := []float64{.25, .25, 0, 0}
+	swatch := p.read(amounts)
+	v := View{Hide: p.read(make([]float64, 4)), Target: &swatch}
+	for _, of := range [][]float64{{1, 0}, {.4, 0}, {0, 1}, {0, .4}, {.5, .5}, {.2, .2}} {
+		v.Dabs = append(v.Dabs, Dab{of, p.read(append(of[:2:2], 0, 0))})
+	}
+	q, err := NewPalette(testNames()[:2], []View{v})
+	if err != nil {
+		t.Fatal(err)
+	}
+	lighter := *p
+	for k := range lighter.hide {
+		lighter.hide[k] *= .8
+	}
+	seen := View{Hide: v.Hide, Target: &swatch, Dabs: []Dab{{Reading: lighter.read(amounts)}}}
+	now := func(same bool) float64 {
+		seen.Same = same
+		c, err := q.Correct(InHand{Parts: []float64{1, 1}, Water: 2, ML: 100, Seen: &seen}, colour.Lab{}, colour.Weights{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return c.NowDE
+	}
+	again, other := now(true), now(false)
+	t.Logf("off by ΔE00 %.2f and %.2f", again, other)
+	if again > .8*other || other < .1 {
+		t.Errorf("the blend that the swatch is reads off by ΔE00 %.2f, beside another swatch by %.2f", again, other)
+	}
+}

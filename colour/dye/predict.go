@@ -64,7 +64,7 @@ func (p *Palette) hangsOn(amounts []float64) []int {
 	l := p.look
 	on := span([]int{0}, l.hide, samples)
 	if l.Target != nil {
-		on = append(on, l.under+1)
+		on = append(on, l.under[1])
 		if l.mixed {
 			on = span(on, l.target, l.bottles)
 		} else {

@@ -54,7 +54,7 @@ func (p *Palette) onTarget(l *look, x []float64, plain []spectrum, laws []float6
 func (l *look) onHide(ks *spectrum, x []float64, i int) {
 	under := 0.0
 	if i >= 0 {
-		under = x[l.under+i]
+		under = x[l.under[i]]
 	}
 	for k := range ks {
 		ks[k] += math.Exp(x[l.hide+k] + under)

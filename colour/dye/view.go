@@ -51,19 +51,23 @@ func (d *Dab) bottle() (i int, part float64) {
 type View struct {
 	Hide   Reading
 	Target *Reading // a swatch of the colour that is wanted; nil for none
-	Dabs   []Dab
+	// Same says that it is the swatch of the view whose hide and target are mixed for, on
+	// the hide that it was on there.
+	Same bool
+	Dabs []Dab
 }
 
 // look is a view, and where what it alone knows lies among what is known.
 type look struct {
 	View
-	hide, under, shared, camera int
-	last                        int    // the first after camera's
-	mixed                       bool   // the target is a mix of the dyes, or else any dye
-	bottles                     int    // that there were
-	target                      int    // the logarithms of its amounts of each, or of its K/S
-	pours                       []pour // of each dab
-	moves                       []int
+	hide, shared, camera int
+	under                []int  // of each reading
+	last                 int    // the first after camera's
+	mixed                bool   // the target is a mix of the dyes, or else any dye
+	bottles              int    // that there were
+	target               int    // the logarithms of its amounts of each, or of its K/S
+	pours                []pour // of each dab
+	moves                []int
 }
 
 // readings returns hide, target and dabs.
@@ -78,6 +82,11 @@ func (v *View) readings() []Reading {
 	return out
 }
 
+// again tells whether the view's target is that of the view that is mixed for.
+func (v *View) again(first *look) bool {
+	return v.Same && v.Target != nil && first != nil && first.Target != nil
+}
+
 // lookAt adds what a view alone knows to what is known, before it is seen.
 func (p *Palette) lookAt(v View, mixed bool) (*look, guess) {
 	l, g := &look{View: v, mixed: mixed, bottles: len(p.at)}, p.known
@@ -87,7 +96,7 @@ func (p *Palette) lookAt(v View, mixed bool) (*look, guess) {
 		return len(g.mean) - len(more.mean)
 	}
 	l.hide = add(smooth(hideLevel, hideSD, hideLength, levelSD))
-	l.under = add(even(len(v.readings()), 0, underSD))
+	l.under = span(nil, add(even(len(v.readings()), 0, underSD)), len(v.readings()))
 	l.shared = add(even(len(v.Hide.Shared), 0, 1))
 	l.camera = add(even(len(p.lens.ways), 0, 1))
 	l.last = len(g.mean)
@@ -99,6 +108,17 @@ func (p *Palette) lookAt(v View, mixed bool) (*look, guess) {
 		}
 	}
 	switch {
+	case v.again(p.look):
+		l.target, l.mixed, l.bottles, l.under[1] = p.look.target, p.look.mixed, p.look.bottles, p.look.under[1]
+		l.moves = append(l.moves, l.under[1])
+		if !l.mixed {
+			l.moves = span(l.moves, l.target, samples)
+			break
+		}
+		l.moves = span(l.moves, l.target, l.bottles)
+		for i := range l.bottles {
+			in[i] = true
+		}
 	case v.Target != nil && mixed:
 		l.target = add(even(len(p.at), math.Log(usualDye/float64(len(p.at))), amountSD))
 		for i := range in {
@@ -142,7 +162,7 @@ func (p *Palette) fit(v View) (l *look, g guess, seen []float64, likely float64)
 		return l, g, evidence
 	}
 	l, g, likely = try(true)
-	if v.Target != nil {
+	if v.Target != nil && !v.again(p.look) {
 		if other, h, evidence := try(false); evidence > likely {
 			l, g, likely = other, h, evidence
 		}

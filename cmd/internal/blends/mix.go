@@ -68,7 +68,9 @@ func (b *Bench) Correct(mix []shadebook.Part, ml float64, photo string, rq check
 		b.sources = append(b.sources, source{photo, rq.Light, seen.Camera, seen.Card})
 		b.Model = b.model(rq.SameLight)
 		if s := seen.Swatch; s != nil { // beside the dab it tells most of what is missing
-			if apart := colour.DeltaE2000(b.Target.Lab, s.Lab, colour.UnitWeights()); apart > check.OtherColour {
+			apart := colour.DeltaE2000(b.Target.Lab, s.Lab, colour.UnitWeights())
+			in.Seen.Same = b.Told.Source == report.InFrame && apart <= check.OtherColour
+			if apart > check.OtherColour {
 				b.Warnings = append(b.Warnings, fmt.Sprintf("%s: the swatch beside the dab differs by ΔE00 %.0f from the target: is it of another colour?", photo, apart))
 			}
 			swatch := reading(*s)
