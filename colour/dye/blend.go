@@ -24,12 +24,15 @@ const MostBottles = 24
 // Palette is the bottles that can be mixed, and the hide that is to be dyed.
 type Palette struct {
 	eye
-	lens  lens
-	names []string
-	known guess // of the exponent that all dyes share, of each dye, and what *look says
-	at    []int // where each dye lies in known
-	loads []float64
-	look  *look // the view whose hide and target are mixed for
+	lens lens
+	// Misnamed are the numbers of the views whose mixes look to be mixed otherwise than they
+	// are said to be.
+	Misnamed []int
+	names    []string
+	known    guess // of the exponent that all dyes share, of each dye, and what *look says
+	at       []int // where each dye lies in known
+	loads    []float64
+	look     *look // the view whose hide and target are mixed for
 
 	// What is most probable.
 	hide  spectrum
@@ -55,7 +58,11 @@ func NewPalette(names []string, views []View) (*Palette, error) {
 		p.add(name, p.known.with(anyDye()), 1)
 	}
 	for i := len(views) - 1; i >= 0; i-- {
-		if _, err := p.fold(views[i], i == 0); err != nil {
+		l, err := p.fold(views[i], i == 0)
+		if err == nil && l.misnamed {
+			p.Misnamed = append(p.Misnamed, i)
+		}
+		if err != nil {
 			var misfit *Misfit
 			if errors.As(err, &misfit) {
 				misfit.View = i

@@ -178,11 +178,11 @@ func (p *Palette) with(in InHand) (*Palette, error) {
 		if err := v.check(&v.Dabs[0], out.names); err != nil {
 			return nil, err
 		}
-		switch likely, err := out.fold(v, v.Target != nil); {
+		switch l, err := out.fold(v, v.Target != nil); {
 		case err != nil:
 			failed = err
-		case likely > most:
-			best, most = out, likely
+		case l.likely > most:
+			best, most = out, l.likely
 		}
 	}
 	if best == nil {

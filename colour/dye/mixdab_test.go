@@ -50,3 +50,27 @@ func TestDabOfAMixTellsHowTheCameraSeesMixes(t *testing.T) {
 		t.Error("a mix does not tell")
 	}
 }
+
+// A mix of two to one that is said to be of equal parts is doubted, and one that is a drop in
+// thirty off is not.
+func TestMisnamedMix(t *testing.T) {
+	p := testPalette(t)
+	mixed := func(second float64) []int {
+		v := View{Hide: p.read(make([]float64, 4))}
+		for _, part := range []float64{1, .4} {
+			first := part / (1 + second)
+			v.Dabs = append(v.Dabs, Dab{Pure(0, part), p.read([]float64{part, 0, 0, 0})}, Dab{Pure(1, part), p.read([]float64{0, part, 0, 0})},
+				Dab{[]float64{part / 2, part / 2}, p.read([]float64{first, part - first, 0, 0})})
+		}
+		q, err := NewPalette(testNames()[:2], []View{v})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return q.Misnamed
+	}
+	for second, want := range map[float64]int{1: 0, 1 + spillSD: 0, 2: 1, .5: 1} {
+		if got := mixed(second); len(got) != want {
+			t.Errorf("one to %g called equal parts: doubted %v", second, got)
+		}
+	}
+}

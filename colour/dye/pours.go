@@ -1,17 +1,24 @@
 package dye
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // spillSD is by what share what was poured for a dab is more or less than it is said to be:
 // a drop in thirty (our own choice, no source).
 const spillSD = .03
+
+// misnamedSD is the same of a mix that is not what it is said to be, and surely by how much
+// likelier, in logarithms, it must be to say so (our own choice).
+const misnamedSD, surely = .7, 2
 
 // pour is where among what is known it lies how far off the pouring for a dab was, in
 // logarithms: of each dye of a mix, and of all dye where water came to it; -1 for nothing.
 type pour struct{ mix, thinned int }
 
 // pour adds what is unknown of the pouring. A mix is mixed once for all its dabs.
-func (l *look) pour(add func(guess) int) {
+func (l *look) pour(add func(guess) int, spill float64) {
 	for i, d := range l.Dabs {
 		p, sum := pour{-1, -1}, 0.0
 		for _, a := range d.Amounts {
@@ -24,7 +31,7 @@ func (l *look) pour(add func(guess) int) {
 				}
 			}
 			if p.mix < 0 {
-				p.mix = add(even(len(d.Amounts), 0, spillSD))
+				p.mix = add(even(len(d.Amounts), 0, spill))
 			}
 		}
 		const whole = 1 - 1e-9 // a sum of thirds
@@ -33,6 +40,11 @@ func (l *look) pour(add func(guess) int) {
 		}
 		l.pours = append(l.pours, p)
 	}
+}
+
+// mixes tells whether there are dabs of mixes.
+func (l *look) mixes() bool {
+	return slices.ContainsFunc(l.pours, func(p pour) bool { return p.mix >= 0 })
 }
 
 // sameMix tells whether two dabs are of one mix, more or less let down.

@@ -61,12 +61,14 @@ type View struct {
 type look struct {
 	View
 	hide, shared, camera int
-	under                []int  // of each reading
-	last                 int    // the first after camera's
-	mixed                bool   // the target is a mix of the dyes, or else any dye
-	bottles              int    // that there were
-	target               int    // the logarithms of its amounts of each, or of its K/S
-	pours                []pour // of each dab
+	under                []int   // of each reading
+	last                 int     // the first after camera's
+	mixed                bool    // the target is a mix of the dyes, or else any dye
+	bottles              int     // that there were
+	target               int     // the logarithms of its amounts of each, or of its K/S
+	pours                []pour  // of each dab
+	likely               float64 // it was to see that, as sharpen tells
+	misnamed             bool    // what its mixes are mixed from rather is not what is said
 	moves                []int
 }
 
@@ -88,7 +90,7 @@ func (v *View) again(first *look) bool {
 }
 
 // lookAt adds what a view alone knows to what is known, before it is seen.
-func (p *Palette) lookAt(v View, mixed bool) (*look, guess) {
+func (p *Palette) lookAt(v View, mixed bool, spill float64) (*look, guess) {
 	l, g := &look{View: v, mixed: mixed, bottles: len(p.at)}, p.known
 	add := func(more guess) int {
 		l.moves = span(l.moves, len(g.mean), len(more.mean))
@@ -100,7 +102,7 @@ func (p *Palette) lookAt(v View, mixed bool) (*look, guess) {
 	l.shared = add(even(len(v.Hide.Shared), 0, 1))
 	l.camera = add(even(len(p.lens.ways), 0, 1))
 	l.last = len(g.mean)
-	l.pour(add)
+	l.pour(add, spill)
 	in := make([]bool, len(p.at))
 	for _, d := range v.Dabs {
 		for i, a := range d.Amounts {
@@ -137,9 +139,8 @@ func (p *Palette) lookAt(v View, mixed bool) (*look, guess) {
 }
 
 // fit works out what a view tells, and returns what was seen. A target is taken for a mix
-// of the dyes unless it is likelier not to be. How likely it was to see that is as sharpen
-// tells.
-func (p *Palette) fit(v View) (l *look, g guess, seen []float64, likely float64) {
+// of the dyes unless it is likelier not to be.
+func (p *Palette) fit(v View) (l *look, g guess, seen []float64) {
 	v = v.inPhoto()
 	readings := v.readings()
 	noise := mat.NewDense(3*len(readings), 3*len(readings), nil)
@@ -156,29 +157,33 @@ func (p *Palette) fit(v View) (l *look, g guess, seen []float64, likely float64)
 			noise.Set(3*n+i, 3*n+i, r.Cov[i][i]+sd*sd)
 		}
 	}
-	try := func(mixed bool) (*look, guess, float64) {
-		l, g := p.lookAt(v, mixed)
-		g, evidence := g.sharpen(func(x []float64) []float64 { return p.see(l, x) }, l.moves, seen, noise)
-		return l, g, evidence
+	try := func(mixed bool, spill float64) (*look, guess) {
+		l, g := p.lookAt(v, mixed, spill)
+		g, l.likely = g.sharpen(func(x []float64) []float64 { return p.see(l, x) }, l.moves, seen, noise)
+		return l, g
 	}
-	l, g, likely = try(true)
+	l, g = try(true, spillSD)
 	if v.Target != nil && !v.again(p.look) {
-		if other, h, evidence := try(false); evidence > likely {
-			l, g, likely = other, h, evidence
+		if other, h := try(false, spillSD); other.likely > l.likely {
+			l, g = other, h
 		}
 	}
-	return l, g, seen, likely
+	if l.mixes() {
+		otherwise, _ := try(l.mixed, misnamedSD)
+		l.misnamed = otherwise.likely > l.likely+surely
+	}
+	return l, g, seen
 }
 
-// fold takes in a view. What it alone knows is kept, and mixed for from then on, or
-// left aside. How likely it was comes back.
-func (p *Palette) fold(v View, keep bool) (likely float64, err error) {
-	l, g, seen, likely := p.fit(v)
+// fold takes in a view and returns it. What it alone knows is kept, and mixed for from then
+// on, or left aside.
+func (p *Palette) fold(v View, keep bool) (*look, error) {
+	l, g, seen := p.fit(v)
 	if err := p.reached(l, g.mean, seen); err != nil {
-		return likely, err
+		return l, err
 	}
 	if l.strain(g.mean) > mostStrain {
-		return likely, p.misfit(v)
+		return l, p.misfit(v)
 	}
 	if keep {
 		p.known, p.look = g, l
@@ -186,5 +191,5 @@ func (p *Palette) fold(v View, keep bool) (likely float64, err error) {
 		p.known = g.first(len(p.known.mean))
 	}
 	p.refresh()
-	return likely, nil
+	return l, nil
 }

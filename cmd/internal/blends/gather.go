@@ -6,6 +6,7 @@ package blends
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"reflect"
 	"slices"
 
@@ -104,6 +105,9 @@ func Gather(ctx context.Context, b *shadebook.Book, rq Request) (*Bench, error) 
 	}
 	if out.Palette, err = dye.NewPalette(out.Names, views); err != nil {
 		return nil, Advise(out.where(err, rq, views))
+	}
+	for _, i := range out.Palette.Misnamed {
+		out.Warnings = append(out.Warnings, fmt.Sprintf("%s: its mixes look to be mixed otherwise than they are named: see that their parts and the order of the dabs are right", out.sources[i].photo))
 	}
 	return out, out.aim(ctx, b, rq, inFrame, kept)
 }
