@@ -2,7 +2,6 @@ package blends
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 
 	"evenhide/calibrate/refusal"
@@ -87,10 +86,7 @@ func newest(ctx context.Context, b *shadebook.Book, bottle, kind string, into an
 	if err != nil || len(checks) == 0 {
 		return false, err
 	}
-	if err := json.Unmarshal(checks[0].Result, into); err != nil {
-		return false, fmt.Errorf("the result of check %d: %w", checks[0].ID, err)
-	}
-	return true, nil
+	return true, checks[0].Into(into)
 }
 
 // shared returns what was kept of a reading's shared errors; nil for none.

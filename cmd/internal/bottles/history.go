@@ -78,8 +78,8 @@ func newestDabs(ctx context.Context, b *shadebook.Book, bottle string) (*report.
 		return nil, err
 	}
 	var d report.DyeDabs
-	if err := json.Unmarshal(checks[0].Result, &d); err != nil {
-		return nil, fmt.Errorf("the result of check %d: %w", checks[0].ID, err)
+	if err := checks[0].Into(&d); err != nil {
+		return nil, err
 	}
 	return report.NewDabsShown(checks[0].Check, d), nil
 }

@@ -2,7 +2,6 @@ package bottles
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 
 	"evenhide/cmd/internal/check"
@@ -59,9 +58,7 @@ func newestLadder(ctx context.Context, b *shadebook.Book, bottle string) (*repor
 }
 
 func ladderIn(c shadebook.BottleCheck) (l report.Ladder, err error) {
-	if err = json.Unmarshal(c.Result, &l); err != nil {
-		err = fmt.Errorf("the result of check %d: %w", c.ID, err)
-	}
+	err = c.Into(&l)
 	return l, err
 }
 

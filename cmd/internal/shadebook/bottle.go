@@ -3,6 +3,7 @@ package shadebook
 import (
 	"context"
 	"database/sql"
+	"encoding/json"
 	"fmt"
 	"time"
 )
@@ -63,6 +64,14 @@ func (b *Book) Bottles(ctx context.Context) ([]Bottle, error) {
 type BottleCheck struct {
 	Check
 	Result []byte
+}
+
+// Into reads the result, which is JSON, into what into points to.
+func (c BottleCheck) Into(into any) error {
+	if err := json.Unmarshal(c.Result, into); err != nil {
+		return fmt.Errorf("the result of check %d: %w", c.ID, err)
+	}
+	return nil
 }
 
 // BottleChecks returns the checks of a bottle's dabs that count, newest first;
