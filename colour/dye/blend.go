@@ -46,8 +46,9 @@ type Palette struct {
 //
 // The error is ErrParts for no bottles, over MostBottles, one without a dab of it alone, or
 // a dab of a bottle that there is not, of a part below 0, or of parts that add up to 0 or to
-// over 1; ErrSameDye for a name given twice and for two dyes that cannot be told apart by colour; ErrReference for a dye whose strongest dab is as pale as its hide;
-// ErrReflectance for a colour that no dye gives hide; or ErrTogether.
+// over 1; ErrSameDye for a name given twice and for two dyes that cannot be told apart by
+// colour; ErrReference for a dye whose strongest dab is as pale as its hide; ErrReflectance
+// for a colour that no dye gives hide; or ErrTogether.
 func NewPalette(names []string, views []View) (*Palette, error) {
 	if err := check(names, views); err != nil {
 		return nil, err

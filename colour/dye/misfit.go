@@ -30,7 +30,7 @@ func (p *Palette) misfit(v View) *Misfit {
 	for i := range v.Dabs {
 		others := v
 		others.Dabs = slices.Delete(slices.Clone(v.Dabs), i, i+1)
-		l, g, _ := p.fit(others)
+		l, g := p.fit(others.sight())
 		if strain := l.strain(g.mean); strain < least {
 			worst, least = i, strain
 		}

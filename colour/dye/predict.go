@@ -64,12 +64,7 @@ func (p *Palette) hangsOn(amounts []float64) []int {
 	l := p.look
 	on := span([]int{0}, l.hide, samples)
 	if l.Target != nil {
-		on = append(on, l.under[1])
-		if l.mixed {
-			on = span(on, l.target, l.bottles)
-		} else {
-			on = span(on, l.target, samples)
-		}
+		on = l.ofTarget(on)
 	}
 	for i, a := range amounts {
 		if a > 0 || l.Target != nil && l.mixed && i < l.bottles {

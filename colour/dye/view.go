@@ -89,6 +89,15 @@ func (v *View) again(first *look) bool {
 	return v.Same && v.Target != nil && first != nil && first.Target != nil
 }
 
+// ofTarget appends which of the numbers known the target hangs on, besides its dyes.
+func (l *look) ofTarget(to []int) []int {
+	to = append(to, l.under[1])
+	if l.mixed {
+		return span(to, l.target, l.bottles)
+	}
+	return span(to, l.target, samples)
+}
+
 // lookAt adds what a view alone knows to what is known, before it is seen.
 func (p *Palette) lookAt(v View, mixed bool, spill float64) (*look, guess) {
 	l, g := &look{View: v, mixed: mixed, bottles: len(p.at)}, p.known
@@ -112,14 +121,9 @@ func (p *Palette) lookAt(v View, mixed bool, spill float64) (*look, guess) {
 	switch {
 	case v.again(p.look):
 		l.target, l.mixed, l.bottles, l.under[1] = p.look.target, p.look.mixed, p.look.bottles, p.look.under[1]
-		l.moves = append(l.moves, l.under[1])
-		if !l.mixed {
-			l.moves = span(l.moves, l.target, samples)
-			break
-		}
-		l.moves = span(l.moves, l.target, l.bottles)
+		l.moves = l.ofTarget(l.moves)
 		for i := range l.bottles {
-			in[i] = true
+			in[i] = in[i] || l.mixed
 		}
 	case v.Target != nil && mixed:
 		l.target = add(even(len(p.at), math.Log(usualDye/float64(len(p.at))), amountSD))
@@ -138,52 +142,67 @@ func (p *Palette) lookAt(v View, mixed bool, spill float64) (*look, guess) {
 	return l, g
 }
 
-// fit works out what a view tells, and returns what was seen. A target is taken for a mix
-// of the dyes unless it is likelier not to be.
-func (p *Palette) fit(v View) (l *look, g guess, seen []float64) {
+// sight is a view and what was seen of it, with its noise.
+type sight struct {
+	View
+	seen  []float64
+	noise *mat.Dense
+}
+
+func (v View) sight() sight {
 	v = v.inPhoto()
 	readings := v.readings()
-	noise := mat.NewDense(3*len(readings), 3*len(readings), nil)
+	s := sight{View: v, noise: mat.NewDense(3*len(readings), 3*len(readings), nil)}
 	for n, r := range readings {
-		seen = append(seen, triple(r.Lab)...)
+		s.seen = append(s.seen, triple(r.Lab)...)
 		sd := readingSD
 		if r.Shared == nil {
 			sd = aloneSD
 		}
 		for i := range r.Cov {
 			for j := range r.Cov {
-				noise.Set(3*n+i, 3*n+j, r.Cov[i][j])
+				s.noise.Set(3*n+i, 3*n+j, r.Cov[i][j])
 			}
-			noise.Set(3*n+i, 3*n+i, r.Cov[i][i]+sd*sd)
+			s.noise.Set(3*n+i, 3*n+i, r.Cov[i][i]+sd*sd)
 		}
 	}
-	try := func(mixed bool, spill float64) (*look, guess) {
-		l, g := p.lookAt(v, mixed, spill)
-		g, l.likely = g.sharpen(func(x []float64) []float64 { return p.see(l, x) }, l.moves, seen, noise)
-		return l, g
-	}
-	l, g = try(true, spillSD)
-	if v.Target != nil && !v.again(p.look) {
-		if other, h := try(false, spillSD); other.likely > l.likely {
-			l, g = other, h
+	return s
+}
+
+// try works out what a view tells when its target is a mix of the dyes or not, and mixes are
+// poured within spill.
+func (p *Palette) try(s sight, mixed bool, spill float64) (*look, guess) {
+	l, g := p.lookAt(s.View, mixed, spill)
+	g, l.likely = g.sharpen(func(x []float64) []float64 { return p.see(l, x) }, l.moves, s.seen, s.noise)
+	return l, g
+}
+
+// fit works out what a view tells. A target is taken for a mix of the dyes unless it is
+// likelier not to be.
+func (p *Palette) fit(s sight) (*look, guess) {
+	l, g := p.try(s, true, spillSD)
+	if s.Target != nil && !s.again(p.look) {
+		if other, h := p.try(s, false, spillSD); other.likely > l.likely {
+			return other, h
 		}
 	}
-	if l.mixes() {
-		otherwise, _ := try(l.mixed, misnamedSD)
-		l.misnamed = otherwise.likely > l.likely+surely
-	}
-	return l, g, seen
+	return l, g
 }
 
 // fold takes in a view and returns it. What it alone knows is kept, and mixed for from then
 // on, or left aside.
 func (p *Palette) fold(v View, keep bool) (*look, error) {
-	l, g, seen := p.fit(v)
-	if err := p.reached(l, g.mean, seen); err != nil {
+	s := v.sight()
+	l, g := p.fit(s)
+	if err := p.reached(l, g.mean, s.seen); err != nil {
 		return l, err
 	}
 	if l.strain(g.mean) > mostStrain {
 		return l, p.misfit(v)
+	}
+	if l.mixes() {
+		otherwise, _ := p.try(s, l.mixed, misnamedSD)
+		l.misnamed = otherwise.likely > l.likely+surely
 	}
 	if keep {
 		p.known, p.look = g, l
